@@ -1,0 +1,20 @@
+/* aliquot: nutrient mixes and dilutions for plants raised from cuttings in water.
+ *
+ * The one header a program needs; it includes the public ones in reading order. The library has no clock, no locale,
+ * no global state and does no input or output: today is an argument, files come through a callback, and a renderer
+ * writes into a sink. Threads may share documents they only read. */
+#ifndef ALIQUOT_H
+#define ALIQUOT_H
+
+#include "base/error.h"
+#include "base/arena.h"
+#include "base/buffer.h"
+#include "base/decimal.h"
+#include "base/date.h"
+#include "measure/unit.h"
+#include "measure/quantity.h"
+#include "measure/graduation.h"
+#include "document/node.h"
+#include "document/field.h"
+
+#endif
