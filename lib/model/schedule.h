@@ -1,0 +1,33 @@
+/* From a lot and a date to a stage; from a week to its jobs in the order of the day.
+ *
+ * Day 0 is the day of sticking. A gate that was not passed repeats the day before it and moves everything after. */
+#ifndef AQ_MODEL_SCHEDULE_H
+#define AQ_MODEL_SCHEDULE_H
+
+#include "model/site.h"
+
+/* The day count of a lot on `on`, counted from the stick date: negative before it. */
+AQ_API long aq_lot_day(const aq_lot *lot, aq_date on);
+
+/* The stage of a lot on `on`, with the gates answered so far: each gate answered "no" on a date holds the stage before
+ * it for one more day. `held`, unless NULL, is how many days were held. NULL: before sticking, or past the last. */
+AQ_API const aq_stage *aq_lot_stage(const aq_lot *lot, const aq_stages *stages, const aq_gates *gates, aq_date on,
+                                    long *held);
+
+typedef enum { AQ_TASK_CHANGE, AQ_TASK_TOP_UP, AQ_TASK_MIST, AQ_TASK_WATER_LOT } aq_task_kind;
+typedef struct {
+    aq_moment at;
+    aq_task_kind kind;
+    const aq_reservoir *reservoir; /* change, top-up */
+    const aq_week_entry *entry;    /* change, top-up */
+    const aq_bottle *bottle;       /* mist */
+    const aq_lot *lot;
+    size_t order;                  /* walking order: as listed in the site */
+} aq_task;
+typedef AQ_LIST(aq_task) aq_tasks;
+
+/* The tasks of `days` days from `from`, sorted by day, clock time (none first), then walking order. */
+AQ_API aq_status aq_schedule(aq_tasks *out, aq_arena *arena, const aq_reservoirs *reservoirs, const aq_week *week,
+                             const aq_bottles *bottles, const aq_lots *lots, aq_date from, long days);
+
+#endif

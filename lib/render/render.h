@@ -1,0 +1,31 @@
+/* A sheet, a plan or the job table to bytes. A renderer is a pure function: no clock, no locale, no files.
+ *
+ * Names that users typed are made harmless for where they are printed: control bytes and direction marks on a terminal, markup in HTML,
+ * formulas in CSV, line breaks in a calendar. */
+#ifndef AQ_RENDER_RENDER_H
+#define AQ_RENDER_RENDER_H
+
+#include "base/buffer.h"
+#include "job/job.h"
+
+typedef struct {
+    int width;   /* columns of text: 46 where not given (0), at least 40 */
+    bool why;    /* the arithmetic and the uncertainty budget too */
+    bool colour; /* text: bold headings, for a terminal; never the only sign of anything */
+    bool compact; /* json: one line */
+    aq_moment now; /* calendar stamp */
+} aq_manner;
+
+typedef struct {
+    const char *name; /* "text", "json", "csv", "html", "ics" */
+    const char *type; /* "application/json" */
+    aq_status (*sheet)(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
+} aq_renderer;
+
+AQ_API const aq_renderer *aq_renderer_table(size_t *count);
+AQ_API const aq_renderer *aq_renderer_find(const char *name); /* NULL: none of that name */
+
+AQ_API aq_status aq_render_text(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
+AQ_API aq_status aq_render_json(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
+
+#endif
