@@ -1,0 +1,97 @@
+#!/usr/bin/env python3
+"""Runs the examples of the documentation, so that none of them can rot.
+
+    manual.py PROGRAM FILE...            compares; exits 1 where an output differs
+    manual.py --bless PROGRAM FILE...    rewrites the outputs; the diff is read like code
+
+An example is a fenced block marked `console`: a line that begins with "$ " is a command, run by sh from the top of the
+repository with PROGRAM as `aliquot`; the lines after it are what it prints, on standard output and error together. A
+line of "..." alone ends the comparison of that command. Commands that install are not run: they stand in blocks marked
+`sh`.
+"""
+import os
+import subprocess
+import sys
+
+TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+
+
+def run(program, command):
+    env = {**os.environ, "PATH": os.path.dirname(os.path.abspath(program)) + os.pathsep + os.environ["PATH"],
+           "SOURCE_DATE_EPOCH": "1773014400", "NO_COLOR": "1"}  # Mon 9 Mar 2026
+    done = subprocess.run(["sh", "-c", command], cwd=TOP, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+                          stdin=subprocess.DEVNULL, text=True, timeout=60)
+    return [line.rstrip() for line in done.stdout.splitlines()]
+
+
+def same(wanted, got):
+    if "..." in wanted:
+        kept = wanted.index("...")
+        return got[:kept] == wanted[:kept]
+    return got == wanted
+
+
+def renewed(wanted, got):
+    if "..." in wanted:
+        return got[:wanted.index("...")] + ["..."]
+    return got
+
+
+def walk(program, name, bless):
+    """Yields nothing; returns the file's lines as they should be, the number of examples, and the complaints."""
+    with open(os.path.join(TOP, name), encoding="utf-8") as file:
+        lines = file.read().split("\n")
+    out, complaints, count, at = [], [], 0, 0
+    while at < len(lines):
+        out.append(lines[at])
+        if lines[at].strip() != "```console":
+            at += 1
+            continue
+        at += 1
+        while lines[at].strip() != "```":
+            command = lines[at]
+            first = at + 1
+            while command.endswith("\\"):
+                at += 1
+                command = command[:-1] + lines[at].lstrip("> ")
+            out += lines[first - 1:at + 1]
+            at += 1
+            wanted = []
+            while lines[at].strip() != "```" and not lines[at].startswith("$ "):
+                wanted.append(lines[at])
+                at += 1
+            while wanted and not wanted[-1].strip():
+                wanted.pop()
+            got = run(program, command[2:])
+            while got and not got[-1]:
+                got.pop()
+            count += 1
+            if not same(wanted, got):
+                complaints.append("%s:%d: %s\n--- written\n%s\n--- printed\n%s" %
+                                  (name, first, command, "\n".join(wanted), "\n".join(got)))
+            out += renewed(wanted, got) if bless else wanted
+            if lines[at].startswith("$ "):
+                out.append("") if not bless or got else None
+    return out, count, complaints
+
+
+def main(words):
+    bless = words[:1] == ["--bless"]
+    program, names = words[bless], words[bless + 1:]
+    failed = count = 0
+    for name in names:
+        out, here, complaints = walk(program, name, bless)
+        count += here
+        if bless:
+            with open(os.path.join(TOP, name), "w", encoding="utf-8") as file:
+                file.write("\n".join(out))
+        else:
+            failed += len(complaints)
+            for complaint in complaints:
+                print(complaint)
+    print("%d examples, %d differ" % (count, failed))
+    return 1 if failed or not count else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
