@@ -18,7 +18,7 @@ AQ_API void aq_arena_reset(aq_arena *arena);
 
 /* NULL when memory is out or the ceiling is reached. */
 AQ_API void *aq_arena_take(aq_arena *arena, size_t size);
-AQ_API void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size); /* checks count * size */
+AQ_API void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size);  /* checks count * size */
 AQ_API char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length); /* a copy, ended with a NUL */
 AQ_API char *aq_arena_format(aq_arena *arena, const char *format, ...) AQ_PRINTF(2, 3);
 
@@ -28,14 +28,14 @@ AQ_API char *aq_arena_format(aq_arena *arena, const char *format, ...) AQ_PRINTF
  *     aq_part *part = aq_list_add(arena, &parts, sizeof *part);      NULL: out of memory
  *
  * `room` doubles as it fills; a list given up as it grows stays in the arena. */
-#define AQ_LIST(type)       \
-    struct {                \
-        type *at;           \
-        size_t count, room; \
+#define AQ_LIST(type)                                                                                        \
+    struct {                                                                                                 \
+        type *at;                                                                                            \
+        size_t count, room;                                                                                  \
     }
 
-AQ_API void *aq_list_grow(aq_arena *arena, void **at, size_t *count, size_t *room, size_t size);
-#define aq_list_add(arena, list, size) \
-    aq_list_grow((arena), (void **)(void *)&(list)->at, &(list)->count, &(list)->room, (size))
+AQ_API void *aq_list_grow(aq_arena *arena, void *at, size_t *count, size_t *room, size_t size);
+#define aq_list_add(arena, list, size)                                                                       \
+    aq_list_grow((arena), &(list)->at, &(list)->count, &(list)->room, (size))
 
 #endif

@@ -24,10 +24,11 @@ typedef struct {
 AQ_API void aq_buffer_add(aq_buffer *buffer, const char *bytes, size_t count);
 AQ_API void aq_buffer_text(aq_buffer *buffer, const char *text);
 AQ_API void aq_buffer_char(aq_buffer *buffer, char c);
-AQ_API void aq_buffer_format(aq_buffer *buffer, const char *format, ...) AQ_PRINTF(2, 3); /* no doubles: locale */
+AQ_API void aq_buffer_format(aq_buffer *buffer, const char *format, ...)
+    AQ_PRINTF(2, 3);                                         /* no doubles: locale */
 AQ_API const char *aq_buffer_chars(const aq_buffer *buffer); /* "" when empty; never NULL */
-AQ_API void aq_buffer_clear(aq_buffer *buffer); /* length 0, memory kept, `failed` reset */
-AQ_API void aq_buffer_free(aq_buffer *buffer);  /* back to { 0 } but for the ceiling */
+AQ_API void aq_buffer_clear(aq_buffer *buffer);              /* length 0, memory kept, `failed` reset */
+AQ_API void aq_buffer_free(aq_buffer *buffer);               /* back to { 0 } but for the ceiling */
 AQ_API aq_sink aq_buffer_sink(aq_buffer *buffer);
 
 #endif

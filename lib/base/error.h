@@ -20,25 +20,25 @@
 #define AQ_MUST_USE
 #endif
 
-#define AQ_STATUS_LIST(X)                                                  \
-    X(AQ_OK, "no error")                                                   \
-    X(AQ_NO_MEMORY, "out of memory")                                       \
-    X(AQ_SYNTAX, "text is not well formed")                                \
-    X(AQ_FORBIDDEN, "documents may not use this feature of the syntax")    \
-    X(AQ_TOO_LARGE, "input is larger than its ceiling")                    \
-    X(AQ_TOO_DEEP, "input is nested too deep")                             \
-    X(AQ_UNKNOWN_KEY, "key is not one that this entry has")                \
-    X(AQ_DUPLICATE, "key or name is given twice")                          \
-    X(AQ_MISSING, "something needed is missing")                           \
-    X(AQ_UNKNOWN_UNIT, "unit is not one we know")                          \
-    X(AQ_WRONG_KIND, "quantity is of another kind than wanted")            \
-    X(AQ_AMBIGUOUS, "text can be read in more than one way")               \
-    X(AQ_OUT_OF_RANGE, "value is outside its limits")                      \
-    X(AQ_UNKNOWN_NAME, "name is not one that was declared")                \
-    X(AQ_CONFLICT, "two answers exclude each other")                       \
-    X(AQ_INVALID, "problem holds a value that makes no sense")             \
-    X(AQ_INFEASIBLE, "no answer is inside all limits")                     \
-    X(AQ_READ_FAILED, "input could not be read")                           \
+#define AQ_STATUS_LIST(X)                                                                                    \
+    X(AQ_OK, "no error")                                                                                     \
+    X(AQ_NO_MEMORY, "out of memory")                                                                         \
+    X(AQ_SYNTAX, "text is not well formed")                                                                  \
+    X(AQ_FORBIDDEN, "documents may not use this feature of the syntax")                                      \
+    X(AQ_TOO_LARGE, "input is larger than its ceiling")                                                      \
+    X(AQ_TOO_DEEP, "input is nested too deep")                                                               \
+    X(AQ_UNKNOWN_KEY, "key is not one that this entry has")                                                  \
+    X(AQ_DUPLICATE, "key or name is given twice")                                                            \
+    X(AQ_MISSING, "something needed is missing")                                                             \
+    X(AQ_UNKNOWN_UNIT, "unit is not one we know")                                                            \
+    X(AQ_WRONG_KIND, "quantity is of another kind than wanted")                                              \
+    X(AQ_AMBIGUOUS, "text can be read in more than one way")                                                 \
+    X(AQ_OUT_OF_RANGE, "value is outside its limits")                                                        \
+    X(AQ_UNKNOWN_NAME, "name is not one that was declared")                                                  \
+    X(AQ_CONFLICT, "two answers exclude each other")                                                         \
+    X(AQ_INVALID, "problem holds a value that makes no sense")                                               \
+    X(AQ_INFEASIBLE, "no answer is inside all limits")                                                       \
+    X(AQ_READ_FAILED, "input could not be read")                                                             \
     X(AQ_WRITE_FAILED, "output could not be written")
 
 #define AQ_AS_ENUM(name, words) name,
@@ -87,7 +87,8 @@ AQ_API const char *aq_status_text(aq_status status);
 /* Fills `err` unless it is NULL or already holds a complaint, and returns `status`. The text is cut, at a whole
  * UTF-8 character, to AQ_ERROR_TEXT - 1 bytes. Never print a double through it (a locale would move the point):
  * write digits with base/decimal.h and pass them as %s. */
-AQ_API aq_status aq_fail(aq_error *err, aq_status status, aq_place place, const char *format, ...) AQ_PRINTF(4, 5);
+AQ_API aq_status aq_fail(aq_error *err, aq_status status, aq_place place, const char *format, ...)
+    AQ_PRINTF(4, 5);
 
 /* Adds "part 2: " in front of the text. */
 AQ_API void aq_error_within(aq_error *err, const char *format, ...) AQ_PRINTF(2, 3);

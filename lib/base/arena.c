@@ -1,0 +1,157 @@
+/* Blocks of memory handed out from front to back. A block is at least as large as all before it together, so a document
+ * of any size takes few of them. */
+#include "base/arena.h"
+
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIRST_BLOCK = 16 * 1024, ALIGNMENT = _Alignof(max_align_t) };
+static const size_t default_ceiling = (size_t)64 << 20;
+
+typedef struct block block;
+struct block {
+    block *next;
+    size_t room, used;
+    max_align_t bytes[];
+};
+
+struct aq_arena {
+    block *first, *now; /* blocks behind `now` are empty, kept by a reset */
+    size_t ceiling, taken;
+};
+
+aq_arena *aq_arena_new(size_t ceiling)
+{
+    aq_arena *arena = malloc(sizeof *arena);
+
+    if (arena)
+        *arena = (aq_arena){ .ceiling = ceiling ? ceiling : default_ceiling };
+    return arena;
+}
+
+void aq_arena_free(aq_arena *arena)
+{
+    block *next;
+
+    if (!arena)
+        return;
+    for (block *b = arena->first; b; b = next) {
+        next = b->next;
+        free(b);
+    }
+    free(arena);
+}
+
+void aq_arena_reset(aq_arena *arena)
+{
+    for (block *b = arena->first; b; b = b->next)
+        b->used = 0;
+    arena->now = arena->first;
+}
+
+/* A block with `size` bytes free becomes the present one: a kept one that is large enough, or a new one. */
+static bool make_room(aq_arena *arena, size_t size)
+{
+    size_t room = arena->taken > FIRST_BLOCK ? arena->taken : FIRST_BLOCK;
+    block *made;
+
+    while (arena->now && arena->now->next) {
+        arena->now = arena->now->next;
+        if (arena->now->room - arena->now->used >= size)
+            return true;
+    }
+    if (room < size)
+        room = size;
+    if (room > arena->ceiling - arena->taken)
+        room = arena->ceiling - arena->taken;
+    if (room < size)
+        return false;
+    made = malloc(sizeof *made + room);
+    if (!made)
+        return false;
+    *made = (block){ .room = room };
+    if (arena->now)
+        arena->now->next = made;
+    else
+        arena->first = made;
+    arena->now = made;
+    arena->taken += room;
+    return true;
+}
+
+void *aq_arena_take(aq_arena *arena, size_t size)
+{
+    char *piece;
+
+    if (size > SIZE_MAX - ALIGNMENT)
+        return NULL;
+    size = (size + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+    if (!arena->now || arena->now->room - arena->now->used < size)
+        if (!make_room(arena, size))
+            return NULL;
+    piece = (char *)arena->now->bytes + arena->now->used;
+    arena->now->used += size;
+    return memset(piece, 0, size);
+}
+
+void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size)
+{
+    if (size && count > SIZE_MAX / size)
+        return NULL;
+    return aq_arena_take(arena, count * size);
+}
+
+char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length)
+{
+    char *text = length < SIZE_MAX ? aq_arena_take(arena, length + 1) : NULL;
+
+    if (text && length)
+        memcpy(text, bytes, length);
+    return text;
+}
+
+char *aq_arena_format(aq_arena *arena, const char *format, ...)
+{
+    char small[256];
+    va_list values;
+    int length;
+    char *text;
+
+    va_start(values, format);
+    length = vsnprintf(small, sizeof small, format, values);
+    va_end(values);
+    if (length < 0)
+        return NULL;
+    if ((size_t)length < sizeof small)
+        return aq_arena_text(arena, small, (size_t)length);
+    text = aq_arena_take(arena, (size_t)length + 1);
+    if (!text)
+        return NULL;
+    va_start(values, format);
+    vsnprintf(text, (size_t)length + 1, format, values);
+    va_end(values);
+    return text;
+}
+
+void *aq_list_grow(aq_arena *arena, void *at, size_t *count, size_t *room, size_t size)
+{
+    char *elements;
+
+    /* `at` is the address of a typed pointer; copying its bytes is the one way to read it that aliases nothing. */
+    memcpy(&elements, at, sizeof elements);
+    if (*count == *room) {
+        size_t wanted = *room ? *room * 2 : 4;
+        void *grown = *room > SIZE_MAX / 2 ? NULL : aq_arena_take_array(arena, wanted, size);
+
+        if (!grown)
+            return NULL;
+        if (*count)
+            memcpy(grown, elements, *count * size);
+        elements = grown;
+        memcpy(at, &elements, sizeof elements);
+        *room = wanted;
+    }
+    return elements + (*count)++ * size;
+}
