@@ -16,5 +16,10 @@
 #include "measure/graduation.h"
 #include "document/node.h"
 #include "document/field.h"
+#include "chemistry/element.h"
+#include "chemistry/formula.h"
+#include "chemistry/ion.h"
+#include "chemistry/composition.h"
+#include "chemistry/standard.h"
 
 #endif
