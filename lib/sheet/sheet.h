@@ -7,6 +7,7 @@
 
 #include "base/arena.h"
 #include "base/date.h"
+#include "document/field.h"
 #include "measure/graduation.h"
 
 typedef enum { AQ_MET, AQ_NEAREST, AQ_CAPPED, AQ_REFUSED } aq_outcome;
@@ -35,6 +36,7 @@ typedef AQ_LIST(aq_figure) aq_figures;
 typedef enum { AQ_DO_LIST(AQ_DO_ENUM) AQ_DO_COUNT } aq_do;
 #undef AQ_DO_ENUM
 AQ_API const char *aq_do_word(aq_do what);
+AQ_API const char *aq_outcome_word(aq_outcome outcome); /* "met" */
 
 /* One row, one action. Only the members that belong to its `what` are given. */
 typedef struct {
@@ -113,11 +115,11 @@ struct aq_sheet {
     const char *site, *reservoir, *lot, *who, *note;
     aq_moment at;    /* when; date.year 0: not said */
     long day;        /* of the lot; -1: none */
-    AQ_LIST(const char *) show;
+    aq_texts show;
     aq_amount volume, heel, heel_ec; /* finished volume; old solution in it */
     const char *water;               /* source water in words: "tap, EC 0.32, alkalinity 120 mg/L CaCO3" */
     aq_hazards hazards;
-    AQ_LIST(const char *) wear;
+    aq_texts wear;
     aq_rows rows;
     aq_amount expect_ec;
     double expect_ph_low, expect_ph_high; /* NaN: none */
@@ -125,14 +127,15 @@ struct aq_sheet {
     aq_asides beside, if_reads;
     aq_shorts shorts;
     aq_records totals, supplies, causes, precipitates, elements;
-    AQ_LIST(const char *) next;    /* what to do if the meter disagrees, in order */
-    AQ_LIST(const char *) cautions; /* of this job only: "never onto a dry medium" */
-    AQ_LIST(const char *) assumed;
-    AQ_LIST(const char *) why;     /* the arithmetic */
-    AQ_LIST(const char *) unseen;  /* what the meter cannot see */
+    aq_texts next;     /* what to do if the meter disagrees, in order */
+    aq_texts cautions; /* of this job only: "never onto a dry medium" */
+    aq_texts assumed;
+    aq_texts why;      /* the arithmetic */
+    aq_texts unseen;   /* what the meter cannot see */
     double gap;                    /* certificate: optimality gap; NaN: not solved by the engine */
-    AQ_LIST(const char *) at_bound;
+    aq_texts at_bound;
     const char *over_label;        /* the reason given, NULL: none */
+    const char *defers;            /* closing line of a sheet with a hazard: the label comes first; NULL: none */
     aq_sheets jobs;                /* of a plan */
 };
 
@@ -146,6 +149,9 @@ AQ_API bool aq_sheet_figure(aq_sheet *sheet, const char *name, double value, con
 AQ_API bool aq_sheet_figure_within(aq_sheet *sheet, const char *name, double value, const char *unit, double within);
 AQ_API bool aq_sheet_figure_text(aq_sheet *sheet, const char *name, const char *text);
 AQ_API bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *name, double value, const char *unit);
+AQ_API bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text);
+AQ_API aq_aside *aq_asides_add(aq_arena *arena, aq_asides *asides); /* with NaN where NaN means none */
+AQ_API bool aq_pours_add(aq_arena *arena, aq_pours *pours, aq_do what, const char *part, aq_amount amount);
 AQ_API aq_record *aq_records_add(aq_arena *arena, aq_records *records, const char *label, const char *name);
 AQ_API bool aq_sheet_assume(aq_sheet *sheet, const char *format, ...) AQ_PRINTF(2, 3); /* once each */
 AQ_API bool aq_sheet_why(aq_sheet *sheet, const char *format, ...) AQ_PRINTF(2, 3);
