@@ -9,11 +9,12 @@
 #include "job/job.h"
 
 typedef struct {
-    int width;   /* columns of text: 46 where not given (0), at least 40 */
-    bool why;    /* the arithmetic and the uncertainty budget too */
-    bool colour; /* text: bold headings, for a terminal; never the only sign of anything */
-    bool compact; /* json: one line */
-    aq_moment now; /* calendar stamp */
+    int width;      /* columns of text: 46 where not given (0), at least 40 */
+    bool why;       /* the arithmetic and the uncertainty budget too */
+    bool colour;    /* text: bold headings, for a terminal; never the only sign of anything */
+    bool compact;   /* json: one line */
+    const char *id; /* json: written first, as the member "id"; itself JSON. NULL: none */
+    aq_moment now;  /* calendar stamp */
 } aq_manner;
 
 typedef struct {
@@ -24,6 +25,12 @@ typedef struct {
 
 AQ_API const aq_renderer *aq_renderer_table(size_t *count);
 AQ_API const aq_renderer *aq_renderer_find(const char *name); /* NULL: none of that name */
+
+/* Writes what the buffer holds into the sink, and frees it. A buffer that failed gives AQ_NO_MEMORY. */
+AQ_API aq_status aq_render_send(aq_buffer *buffer, aq_sink sink, aq_error *err);
+
+/* A sheet as JSON and a line break, added to a buffer that a caller keeps. */
+AQ_API void aq_json_add(aq_buffer *out, const aq_sheet *sheet, const aq_manner *manner);
 
 AQ_API aq_status aq_render_text(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_json(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
