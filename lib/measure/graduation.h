@@ -9,8 +9,9 @@
 
 typedef struct {
     const char *name;
-    double holds, marks; /* L or g: what it holds when full, and the step between two marks; 0 < marks <= holds */
-    bool weighs;         /* a scale: g */
+    double holds,
+        marks;   /* L or g: what it holds when full, and the step between two marks; 0 < marks <= holds */
+    bool weighs; /* a scale: g */
     aq_place place;
 } aq_tool;
 

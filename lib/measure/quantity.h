@@ -54,35 +54,36 @@ typedef struct {
 
 /* An EC slope: mS/cm per L/L (`kind` rate), per g/L (mass), or per g/L of an element ("per 100 mg/L N"). */
 typedef struct {
-    double value;      /* mS/cm for 1 base unit of rate: 0.40 mS/cm per mL/L is 400 */
-    bool by_mass;      /* per g/L instead of per L/L */
-    char element[12];  /* "N": per g/L of that element; "" otherwise */
+    double value;     /* mS/cm for 1 base unit of rate: 0.40 mS/cm per mL/L is 400 */
+    bool by_mass;     /* per g/L instead of per L/L */
+    char element[12]; /* "N": per g/L of that element; "" otherwise */
     bool given;
 } aq_slope;
 
 /* What a reader accepts; the bits may be added. Each has words and an example for its messages. */
 typedef enum {
-    AQ_WANT_VOLUME = 1 << 0,       /* 60 L */
-    AQ_WANT_MASS = 1 << 1,         /* 170 g */
-    AQ_WANT_EC = 1 << 2,           /* 1.8 mS/cm, 900 ppm-500, 18 CF */
-    AQ_WANT_RATE = 1 << 3,         /* 2 mL/L */
-    AQ_WANT_CONTENT = 1 << 4,      /* g/L, mg/L, oz/100 gal-us, kg/L: mass per volume */
-    AQ_WANT_AMOUNT = 1 << 5,       /* mmol */
-    AQ_WANT_MOLARITY = 1 << 6,     /* mmol/L */
-    AQ_WANT_HARDNESS = 1 << 7,     /* mg/L CaCO3, meq/L, gpg, dH: charge per volume */
-    AQ_WANT_SHARE = 1 << 8,        /* 60 %, mg/kg */
-    AQ_WANT_TEMPERATURE = 1 << 9,  /* 17 degC, 62 degF */
-    AQ_WANT_TIME = 1 << 10,        /* 4 d, 72 h, 30 min */
-    AQ_WANT_FLOW = 1 << 11,        /* 3 L/d */
-    AQ_WANT_LENGTH = 1 << 12,      /* 36 mm */
-    AQ_WANT_PER_DEGREE = 1 << 13,  /* 2 %/degC */
-    AQ_WANT_CHARGE = 1 << 14,      /* 480 meq */
-    AQ_WANT_ANY = 1 << 15          /* whatever unit it has; a number alone is still refused */
+    AQ_WANT_VOLUME = 1 << 0,      /* 60 L */
+    AQ_WANT_MASS = 1 << 1,        /* 170 g */
+    AQ_WANT_EC = 1 << 2,          /* 1.8 mS/cm, 900 ppm-500, 18 CF */
+    AQ_WANT_RATE = 1 << 3,        /* 2 mL/L */
+    AQ_WANT_CONTENT = 1 << 4,     /* g/L, mg/L, oz/100 gal-us, kg/L: mass per volume */
+    AQ_WANT_AMOUNT = 1 << 5,      /* mmol */
+    AQ_WANT_MOLARITY = 1 << 6,    /* mmol/L */
+    AQ_WANT_HARDNESS = 1 << 7,    /* mg/L CaCO3, meq/L, gpg, dH: charge per volume */
+    AQ_WANT_SHARE = 1 << 8,       /* 60 %, mg/kg */
+    AQ_WANT_TEMPERATURE = 1 << 9, /* 17 degC, 62 degF */
+    AQ_WANT_TIME = 1 << 10,       /* 4 d, 72 h, 30 min */
+    AQ_WANT_FLOW = 1 << 11,       /* 3 L/d */
+    AQ_WANT_LENGTH = 1 << 12,     /* 36 mm */
+    AQ_WANT_PER_DEGREE = 1 << 13, /* 2 %/degC */
+    AQ_WANT_CHARGE = 1 << 14,     /* 480 meq */
+    AQ_WANT_ANY = 1 << 15         /* whatever unit it has; a number alone is still refused */
 } aq_want;
 
 /* Each reads the whole of `text`. On failure *out is zeroed and `err`, whose place the caller sets afterwards, says
  * what was found, what is wanted and an example. `err->place.column` counts from 1 within `text`, line is 1. */
-AQ_API aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned want, aq_said *said, aq_error *err);
+AQ_API aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned want, aq_said *said,
+                                  aq_error *err);
 AQ_API aq_status aq_range_read(aq_range *out, const char *text, unsigned want, aq_said *said, aq_error *err);
 AQ_API aq_status aq_strength_read(aq_strength *out, const char *text, aq_said *said, aq_error *err);
 AQ_API aq_status aq_ratio_read(aq_ratio *out, const char *text, aq_said *said, aq_error *err);
@@ -105,7 +106,8 @@ AQ_API aq_quantity aq_quantity_of(double base_value, aq_kind kind);
 /* The number of `measure` in `quantity`; AQ_WRONG_KIND where the kinds differ. */
 AQ_API aq_status aq_quantity_in(double *out, aq_quantity quantity, const aq_measure *measure, aq_error *err);
 
-extern AQ_API const aq_kind AQ_KIND_SHARE, AQ_KIND_VOLUME, AQ_KIND_MASS, AQ_KIND_EC, AQ_KIND_RATE, AQ_KIND_CONTENT,
-    AQ_KIND_AMOUNT, AQ_KIND_MOLARITY, AQ_KIND_HARDNESS, AQ_KIND_TEMPERATURE, AQ_KIND_TIME, AQ_KIND_FLOW;
+extern AQ_API const aq_kind AQ_KIND_SHARE, AQ_KIND_VOLUME, AQ_KIND_MASS, AQ_KIND_EC, AQ_KIND_RATE,
+    AQ_KIND_CONTENT, AQ_KIND_AMOUNT, AQ_KIND_MOLARITY, AQ_KIND_HARDNESS, AQ_KIND_TEMPERATURE, AQ_KIND_TIME,
+    AQ_KIND_FLOW;
 
 #endif

@@ -16,7 +16,7 @@ typedef struct {
 } aq_kind; /* all zero: a share (a plain number, a percentage, mg/kg) */
 
 typedef struct {
-    const char *name;   /* as written and read: "fl-oz-us" */
+    const char *name; /* as written and read: "fl-oz-us" */
     aq_kind kind;
     double factor;      /* base units in one */
     double offset;      /* base = (value + offset) * factor; not 0 only for degF */
@@ -30,10 +30,10 @@ typedef enum { AQ_BASIS_UNSAID, AQ_BASIS_WW, AQ_BASIS_WV, AQ_BASIS_VV } aq_basis
 typedef enum { AQ_AS_UNSAID, AQ_AS_OXIDE, AQ_AS_ELEMENT } aq_as;
 typedef struct {
     aq_gallon gallon;
-    int ppm;             /* 500, 640 or 700: a bare ppm of a reading; 0: unsaid */
+    int ppm; /* 500, 640 or 700: a bare ppm of a reading; 0: unsaid */
     aq_ratio_as ratio;
-    aq_basis basis;      /* of a bare % of a liquid or a label; set only to work out a what-if */
-    aq_as as;            /* of P and K on a label; set only to work out a what-if */
+    aq_basis basis; /* of a bare % of a liquid or a label; set only to work out a what-if */
+    aq_as as;       /* of P and K on a label; set only to work out a what-if */
     bool used_gallon, used_ppm, used_ratio; /* set by the readers, for the sheet's assumptions */
 } aq_said;
 
@@ -45,7 +45,14 @@ AQ_API const char *aq_kind_says(aq_kind kind);
  * "fl oz" for fl-oz, "µS/cm" and "μS/cm" for uS/cm, "°C" and "°F" for degC and degF). Bare gal, tsp, tbsp, fl-oz and
  * gpg, and a bare ppm, are looked up by what was `said`; unsaid, AQ_AMBIGUOUS with the question. An unknown name
  * gives AQ_UNKNOWN_UNIT and names the nearest unit. */
-AQ_API aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said, aq_error *err);
+AQ_API aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said,
+                              aq_error *err);
+
+/* How many bytes at the start of `text` are the longest name or spelling of a unit; 0: none stands there. */
+AQ_API size_t aq_unit_length(const char *text);
+
+/* Grams of CaCO3 per equivalent, 50.043: half its molar mass by CIAAW 2021. */
+AQ_API double aq_unit_caco3(void);
 
 /* The whole table, for the manual and for tests that walk it. */
 AQ_API const aq_unit *aq_unit_table(size_t *count);
