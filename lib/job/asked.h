@@ -122,13 +122,17 @@ typedef struct {
     aq_quantity temperature, coefficient, standard, standard_reads, standard_temperature, tolerance;
     int air, scale, compensated;
     const char *quantity, *unit; /* of convert, as typed */
+    const char *formula;
 
     /* what the setting adds */
+    const struct aq_setting *setting;
     const aq_site *site;
     const aq_recipe *recipe;
     const aq_reservoir *tank;   /* the site's entry that the line names */
     const aq_bottle *mister;
-    aq_moment today;
+    const aq_lot *stuck;        /* the lot that the tank or bottle feeds */
+    aq_texts taken;             /* what came from site and recipe, for the sheet's assumptions */
+    aq_moment today;            /* or the date that the line gives */
     bool with_why;
 } aq_asked;
 

@@ -4,7 +4,6 @@
 #include <string.h>
 
 static const aq_renderer renderers[] = {
-    { "text", "text/plain; charset=utf-8", aq_render_text },
     { "json", "application/json", aq_render_json },
 };
 

@@ -1,0 +1,237 @@
+/* What the recipe says: the stage of the day, its aim, and the parts that this tank is fed with. */
+#include "job/filling.h"
+#include "job/rows.h"
+
+#include <string.h>
+
+aq_status aq_follow_recipe(aq_filling *f)
+{
+    aq_asked *a = f->asked;
+    bool from_site = !a->recipe_name;
+    aq_status status;
+
+    if (!a->recipe_name && a->tank)
+        a->recipe_name = a->tank->recipe;
+    if (!a->recipe_name && a->mister)
+        a->recipe_name = a->mister->recipe;
+    if (!a->recipe_name && a->stuck)
+        a->recipe_name = a->stuck->recipe;
+    if (!a->recipe_name || !aq_filling_asks(f, AQ_INTO(recipe_name)))
+        return AQ_OK;
+    status = aq_job_recipe(&a->recipe, f->arena, f->setting, a->recipe_name, (aq_place){ 0 }, f->complaints);
+    if (status == AQ_OK && from_site)
+        status = aq_filling_take(f, "recipe: %s, from the site", a->recipe_name);
+    return status;
+}
+
+static bool stage_is_name(const aq_stage *stage)
+{
+    return !stage->days.low.given && !aq_aim_given(&stage->aim) && !stage->mist.count && !stage->makes.given;
+}
+
+/* A stage by its name alone is the recipe's. */
+static aq_status named_stage(aq_filling *f, const aq_stage *stage)
+{
+    const aq_stage *known;
+    aq_texts names;
+
+    f->asked->stage = *stage;
+    if (!stage_is_name(stage))
+        return AQ_OK;
+    if (!f->asked->recipe)
+        return aq_filling_complain(f, AQ_UNKNOWN_NAME, stage->place,
+                                   "stage: %s is a stage of a recipe, and no recipe is given", stage->name);
+    known = aq_stage_named(&f->asked->recipe->stages, stage->name);
+    if (!known) {
+        names = AQ_FILLING_NAMES(f, f->asked->recipe->stages, aq_stage);
+        return aq_filling_unknown(f, stage->place, "stage of the recipe", stage->name, &names);
+    }
+    f->asked->stage = *known;
+    return AQ_OK;
+}
+
+/* The stage of the lot on that day; a day without one matters only where nothing else says what to do. */
+static aq_status stage_of_day(aq_filling *f)
+{
+    aq_asked *a = f->asked;
+    long day = aq_lot_day(a->stuck, a->today.date);
+    const aq_stage *stage = aq_lot_stage(a->stuck, &a->recipe->stages, &a->gate, a->today.date, NULL);
+
+    if (stage) {
+        a->stage = *stage;
+        return aq_filling_take(f, "stage: %s, day %ld of %s", stage->name, day, a->stuck->name);
+    }
+    if (aq_aim_given(&a->aim) || (a->tank && aq_aim_given(&a->tank->aim)) || a->rate.low.given)
+        return AQ_OK;
+    return aq_filling_complain(
+        f, AQ_MISSING, (aq_place){ 0 },
+        "stage: %s is on day %ld after sticking, and the recipe has no stage for that day; name a stage or "
+        "say an ec",
+        a->stuck->name, day);
+}
+
+aq_status aq_follow_stage(aq_filling *f)
+{
+    aq_asked *a = f->asked;
+    const aq_stage *own = a->tank ? &a->tank->stage : a->mister ? &a->mister->stage : NULL;
+    aq_stage line = a->stage;
+
+    if (!aq_filling_asks(f, AQ_INTO(stage)))
+        return AQ_OK;
+    if (line.name || !stage_is_name(&line))
+        return named_stage(f, &line);
+    if (own && (own->name || !stage_is_name(own))) {
+        aq_status status = named_stage(f, own);
+
+        return status == AQ_OK && own->name ? aq_filling_take(f, "stage: %s, from the site", own->name)
+                                            : status;
+    }
+    return a->stuck && a->recipe ? stage_of_day(f) : AQ_OK;
+}
+
+aq_status aq_follow_aim(aq_filling *f)
+{
+    aq_asked *a = f->asked;
+    const aq_aim *stage = &a->stage.aim, *tank = a->tank ? &a->tank->aim : NULL;
+    aq_range ph = a->aim.ph.low.given ? a->aim.ph : tank && tank->ph.low.given ? tank->ph : stage->ph;
+    aq_amounts tolerance = a->aim.tolerance.count ? a->aim.tolerance : stage->tolerance;
+
+    if (!aq_filling_asks(f, AQ_INTO_AIM(ec)))
+        return AQ_OK;
+    if (!aq_aim_given(&a->aim))
+        a->aim = tank && aq_aim_given(tank) ? *tank : *stage;
+    a->aim.ph = ph;
+    a->aim.tolerance = tolerance;
+    if (!a->mist_ec.high.given)
+        a->mist_ec = a->stage.mist_ec;
+    if (!a->step.given && aq_filling_asks(f, AQ_INTO(step)))
+        a->step = a->stage.step;
+    return AQ_OK;
+}
+
+static bool group_holds(const aq_together *group, const char *name)
+{
+    for (size_t i = 0; i < group->parts.count; i++)
+        if (strcmp(group->parts.at[i].name, name) == 0)
+            return true;
+    return false;
+}
+
+static bool groups_meet(const aq_together *a, const aq_together *b)
+{
+    for (size_t i = 0; i < a->parts.count; i++)
+        if (group_holds(b, a->parts.at[i].name))
+            return true;
+    return false;
+}
+
+/* Whether the recipe's group stays: the tank may be fed by one of them only, and a group of the line replaces those
+ * that share a part with it. */
+static bool group_stays(const aq_filling *f, const aq_together *group)
+{
+    const char *fed_with = f->asked->tank ? f->asked->tank->together : NULL;
+
+    if (fed_with && !(group->name && strcmp(group->name, fed_with) == 0))
+        return false;
+    for (size_t i = 0; i < f->asked->together.count; i++)
+        if (groups_meet(group, &f->asked->together.at[i]))
+            return false;
+    return true;
+}
+
+/* A part that stands only in groups which do not stay is not poured. */
+static bool part_stays(const aq_filling *f, const char *name)
+{
+    bool grouped = false;
+
+    for (size_t i = 0; i < f->asked->recipe->together.count; i++) {
+        const aq_together *group = &f->asked->recipe->together.at[i];
+
+        if (!group_holds(group, name))
+            continue;
+        if (group_stays(f, group))
+            return true;
+        grouped = true;
+    }
+    for (size_t i = 0; i < f->asked->together.count; i++)
+        if (group_holds(&f->asked->together.at[i], name))
+            return true;
+    return !grouped;
+}
+
+static bool add_part(aq_filling *f, aq_parts *parts, const aq_part *part)
+{
+    aq_part *place;
+
+    if (part->name && aq_part_named(parts, part->name))
+        return true;
+    place = aq_list_add(f->arena, parts, sizeof *place);
+    if (!place)
+        return false;
+    *place = *part;
+    return true;
+}
+
+/* The recipe's parts in its order, the line's in place of those they are named after, then the line's own. */
+static bool merge_parts(aq_filling *f)
+{
+    aq_parts merged = { 0 };
+    const aq_parts *line = &f->asked->part, *recipe = &f->asked->recipe->parts;
+
+    for (size_t i = 0; i < recipe->count; i++) {
+        const aq_part *same = aq_part_named(line, recipe->at[i].name);
+
+        if (part_stays(f, recipe->at[i].name) && !add_part(f, &merged, same ? same : &recipe->at[i]))
+            return false;
+    }
+    for (size_t i = 0; i < line->count; i++)
+        if (!add_part(f, &merged, &line->at[i]))
+            return false;
+    f->asked->part = merged;
+    return true;
+}
+
+static bool merge_groups(aq_filling *f)
+{
+    aq_togethers merged = { 0 };
+    const aq_togethers *recipe = &f->asked->recipe->together, *line = &f->asked->together;
+
+    for (size_t i = 0; i < recipe->count + line->count; i++) {
+        const aq_together *group = i < recipe->count ? &recipe->at[i] : &line->at[i - recipe->count];
+        aq_together *place;
+
+        if (i < recipe->count && !group_stays(f, group))
+            continue;
+        place = aq_list_add(f->arena, &merged, sizeof *place);
+        if (!place)
+            return false;
+        *place = *group;
+    }
+    f->asked->together = merged;
+    return true;
+}
+
+/* A member of a group that no part declares is a part of that name. */
+static bool add_members(aq_filling *f)
+{
+    for (size_t i = 0; i < f->asked->together.count; i++) {
+        const aq_together *group = &f->asked->together.at[i];
+
+        for (size_t j = 0; j < group->parts.count; j++) {
+            aq_part part = { .name = group->parts.at[j].name, .place = group->parts.at[j].place };
+
+            if (!add_part(f, &f->asked->part, &part))
+                return false;
+        }
+    }
+    return true;
+}
+
+aq_status aq_follow_parts(aq_filling *f)
+{
+    if (!aq_filling_asks(f, AQ_INTO(part)))
+        return AQ_OK;
+    if (f->asked->recipe && !(merge_parts(f) && merge_groups(f)))
+        return aq_filling_no_memory(f);
+    return add_members(f) ? AQ_OK : aq_filling_no_memory(f);
+}

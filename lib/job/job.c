@@ -1,0 +1,220 @@
+/* The table of jobs, and the way from a line of answers to a sheet. */
+#include "job/answer.h"
+#include "job/fill.h"
+#include "job/rows.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "sheet/caution.h"
+
+extern const aq_job aq_job_mix;
+
+/* The three first jobs stand first; then by name. */
+static const aq_job *const jobs[] = {
+    &aq_job_mix,
+};
+
+const aq_job *const *aq_job_table(size_t *count)
+{
+    *count = sizeof jobs / sizeof *jobs;
+    return jobs;
+}
+
+const aq_job *aq_job_find(const char *name)
+{
+    for (size_t i = 0; i < sizeof jobs / sizeof *jobs; i++)
+        if (strcmp(jobs[i]->name, name) == 0)
+            return jobs[i];
+    return NULL;
+}
+
+/* Substances that carry their own name where no part has it: `of` of the line. */
+static aq_status apply_cautions(aq_sheet *sheet, const aq_asked *asked, aq_error *err)
+{
+    aq_handled *handled = aq_arena_take_array(sheet->arena, sheet->rows.count + 1, sizeof *handled);
+    size_t count = 0;
+
+    if (!handled)
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < sheet->rows.count; i++) {
+        const aq_row *row = &sheet->rows.at[i];
+        const aq_part *part = row->part ? aq_part_named(&asked->part, row->part) : NULL;
+
+        if (row->what != AQ_DO_POUR && row->what != AQ_DO_WEIGH && row->what != AQ_DO_PREDILUTE)
+            continue;
+        handled[count++] = (aq_handled){ .name = row->part,
+                                         .substance = part && part->of ? part->of : asked->of,
+                                         .strength = NAN,
+                                         .part = part,
+                                         .concentrate = true };
+    }
+    return aq_caution_apply(sheet, handled, count, err);
+}
+
+/* What came from the site stands before what the job assumed by itself. */
+static bool add_taken(aq_sheet *sheet, const aq_asked *asked)
+{
+    aq_texts own = sheet->assumed;
+
+    memset(&sheet->assumed, 0, sizeof sheet->assumed);
+    for (size_t i = 0; i < asked->taken.count; i++)
+        if (!aq_sheet_assume(sheet, "%s", asked->taken.at[i]))
+            return false;
+    for (size_t i = 0; i < own.count; i++)
+        if (!aq_sheet_assume(sheet, "%s", own.at[i]))
+            return false;
+    return true;
+}
+
+/* What every sheet says of its occasion. A job that said it better is left alone. */
+static void add_occasion(aq_sheet *sheet, const aq_asked *asked)
+{
+    sheet->who = asked->who;
+    sheet->note = asked->note;
+    sheet->over_label = asked->over_label;
+    sheet->show = asked->show;
+    if (!sheet->at.date.year)
+        sheet->at = (aq_moment){ asked->today.date, -1 };
+    if (asked->site)
+        sheet->site = asked->site->name;
+    if (!sheet->reservoir && (asked->tank || asked->mister))
+        sheet->reservoir = asked->tank ? asked->tank->name : asked->mister->name;
+    if (!sheet->lot && asked->stuck) {
+        sheet->lot = asked->stuck->name;
+        sheet->day = aq_lot_day(asked->stuck, asked->today.date);
+    }
+}
+
+static aq_status work_out(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_asked *asked,
+                          aq_error *err)
+{
+    aq_sheet *sheet = NULL;
+    aq_status status = job->run(&sheet, arena, asked, err);
+
+    if (status == AQ_OK) {
+        add_occasion(sheet, asked);
+        if (!add_taken(sheet, asked))
+            status = AQ_NO_MEMORY;
+    }
+    if (status == AQ_OK && !job->cautious)
+        status = apply_cautions(sheet, asked, err);
+    if (status == AQ_OK)
+        *out = sheet;
+    return status;
+}
+
+static aq_status keep_complaint(aq_complaints *complaints, aq_status status, aq_error *err)
+{
+    if (err->status == AQ_OK)
+        aq_fail(err, status, (aq_place){ 0 }, "%s", aq_status_text(status));
+    aq_complain(complaints, err);
+    return status;
+}
+
+aq_status aq_answer_once(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
+                         const aq_setting *setting, aq_said said, aq_complaints *complaints)
+{
+    aq_asked *asked = aq_arena_take(arena, sizeof *asked);
+    aq_walk walk = { .arena = arena, .said = said, .complaints = complaints };
+    aq_error err = { .status = AQ_OK };
+    aq_status status;
+
+    *out = NULL;
+    if (!asked)
+        return keep_complaint(complaints, AQ_NO_MEMORY, &err);
+    status = aq_shape_read(&walk, job->asks, answers, asked);
+    if (status != AQ_OK)
+        return status;
+    asked->said = walk.said;
+    status = aq_fill(asked, arena, job, answers, setting, complaints);
+    if (status != AQ_OK)
+        return status;
+    status = work_out(out, arena, job, asked, &err);
+    return status == AQ_OK ? AQ_OK : keep_complaint(complaints, status, &err);
+}
+
+/* The site's words hold for the line, and its meter's scale is what a bare ppm means. */
+static aq_said said_by_site(const aq_site *site)
+{
+    aq_said said = { 0 };
+
+    if (!site)
+        return said;
+    said.gallon = site->said.gallon;
+    said.ratio = site->said.ratio;
+    said.ppm = site->said.ppm ? site->said.ppm : site->meter.scale >= 500 ? site->meter.scale : 0;
+    return said;
+}
+
+aq_status aq_job_answer(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
+                        const aq_setting *setting, aq_complaints *complaints)
+{
+    aq_said said = said_by_site(setting->site);
+    aq_status status = aq_answer_once(out, arena, job, answers, setting, said, complaints);
+
+    if (status != AQ_OK)
+        aq_answer_choices(arena, job, answers, setting, said, complaints);
+    return status;
+}
+
+/* Where the site says the recipe of that name is; a name that the site does not have is a file's. */
+static const aq_recipe_ref *find_ref(const aq_site *site, const char *name)
+{
+    for (size_t i = 0; site && i < site->recipes.count; i++)
+        if (strcmp(site->recipes.at[i].name, name) == 0)
+            return &site->recipes.at[i];
+    return NULL;
+}
+
+aq_status aq_job_recipe(const aq_recipe **out, aq_arena *arena, const aq_setting *setting, const char *name,
+                        aq_place place, aq_complaints *complaints)
+{
+    const aq_recipe_ref *ref = find_ref(setting->site, name);
+    aq_error err = { .status = AQ_OK };
+    aq_file file = { 0 };
+    aq_status status;
+
+    *out = ref ? ref->recipe : NULL;
+    if (*out)
+        return AQ_OK;
+    if (setting->load)
+        status = setting->load(setting->from, ref ? setting->site->source : NULL, ref ? ref->path : name,
+                               arena, &file, &err);
+    else
+        status = aq_fail(&err, AQ_UNKNOWN_NAME, place, "no recipe is called %s", name);
+    if (status != AQ_OK) {
+        if (!err.place.line)
+            err.place = ref ? ref->place : place;
+        aq_error_within(&err, "recipe: ");
+        return keep_complaint(complaints, status, &err);
+    }
+    return aq_recipe_read(out, arena, file.text, file.length, file.name, complaints);
+}
+
+/* "36.5 mL First" */
+static const char *say_row(const aq_sheet *sheet, const aq_row *row)
+{
+    const aq_amount *amount = row->exact.given ? &row->exact : &row->amount;
+    const char *number = aq_say(sheet->arena, amount->value, amount->unit);
+
+    if (!number || !row->part)
+        return number;
+    return aq_arena_format(sheet->arena, "%s %s", number, row->part);
+}
+
+const char *aq_sheet_headline(const aq_sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->rows.count; i++)
+        if (sheet->rows.at[i].what == AQ_DO_POUR || sheet->rows.at[i].what == AQ_DO_WEIGH)
+            return say_row(sheet, &sheet->rows.at[i]);
+    for (size_t i = 0; i < sheet->figures.count; i++) {
+        const aq_amount *amount = &sheet->figures.at[i].amount;
+
+        if (!amount->given)
+            continue;
+        return strcmp(amount->unit, "mS/cm") == 0 ? aq_say_ec(sheet->arena, amount->value)
+                                                  : aq_say(sheet->arena, amount->value, amount->unit);
+    }
+    return NULL;
+}
