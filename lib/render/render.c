@@ -4,6 +4,7 @@
 #include <string.h>
 
 static const aq_renderer renderers[] = {
+    { "text", "text/plain; charset=utf-8", aq_render_text },
     { "json", "application/json", aq_render_json },
 };
 

@@ -145,6 +145,60 @@ static inline aq_sheet *sample_plan(aq_arena *arena)
     return plan;
 }
 
+/* Every action a sheet can ask for, and what only some jobs have. */
+static inline aq_sheet *sample_all(aq_arena *arena)
+{
+    aq_sheet *sheet = aq_sheet_new(arena, "stock");
+    assert_non_null(sheet);
+    sheet->title = "All that a row can ask";
+    sheet->outcome = AQ_CAPPED;
+    add_text(arena, &sheet->show, "gal-us");
+    aq_row *row = add_row(sheet, AQ_DO_DRAIN, NULL, 17.5, "L");
+    row = add_row(sheet, AQ_DO_MOVE, NULL, 12, "L");
+    row->to = "Stock bed";
+    row = add_row(sheet, AQ_DO_WATER, NULL, 25.5, "L");
+    row->water = "rain";
+    row = add_row(sheet, AQ_DO_PREDILUTE, "Part A", 1, "mL");
+    row->make = aq_amount_of(10, "mL");
+    row = add_row(sheet, AQ_DO_POUR, "Part A", 0.62, "mL");
+    row->concentrate = aq_amount_of(0.0625, "mL");
+    row->with = "1 mL syringe";
+    row = add_row(sheet, AQ_DO_WEIGH, "Calcium nitrate", 1500, "g");
+    row->tank = "A";
+    row->strength = aq_amount_of(75, "g/L");
+    row->each = aq_amount_of(750, "g");
+    row = add_row(sheet, AQ_DO_WEIGH, "Magnesium sulfate", 900, "g");
+    row->tank = "B";
+    row = add_row(sheet, AQ_DO_STIR, NULL, 0, NULL);
+    row->time = aq_amount_of(5, "min");
+    row = add_row(sheet, AQ_DO_READ, NULL, 0, NULL);
+    row->ph_low = 5.5;
+    row->ph_high = 6.2;
+    row = add_row(sheet, AQ_DO_WAIT, NULL, 0, NULL);
+    row->time = aq_amount_of(30, "min");
+    row->note = "the acid gasses off";
+    add_row(sheet, AQ_DO_TOP, NULL, 500, "mL");
+    add_row(sheet, AQ_DO_RINSE, NULL, 0, NULL)->note = "twice";
+    add_row(sheet, AQ_DO_DISCARD, NULL, 0, NULL);
+    aq_aside *aside = aq_asides_add(arena, &sheet->beside);
+    assert_true(aside && aq_pours_add(arena, &aside->pours, AQ_DO_DRAIN, NULL, aq_amount_of(4, "L")) &&
+                aq_pours_add(arena, &aside->pours, AQ_DO_POUR, "phosphoric", aq_amount_of(39.7, "mL")) &&
+                aq_figures_add(arena, &aside->figures, "P", 74.34, "mg/L"));
+    aside->label_used = 0.5;
+    aside->say = "more than most water wants";
+    assert_non_null(aq_sheet_short(sheet, "ec", aq_amount_of(0.51, "mS/cm"), "Part A is at its label top"));
+    assert_true(aq_sheet_figure_within(sheet, "volume", 76.19, "L", 11.4) &&
+                aq_sheet_figure(sheet, "strength_real", 0.833, "1") &&
+                aq_sheet_figure(sheet, "real.N", 143.25, "mg/L") &&
+                aq_sheet_figure_text(sheet, "crosses_at", "2026-03-06T07:30"));
+    aq_record *cause = aq_records_add(arena, &sheet->causes, "because", "one part left out");
+    assert_true(cause && aq_figures_add(arena, &cause->figures, "reads", 1.05, "mS/cm"));
+    assert_true(aq_sheet_next(sheet, "circulate 10 to 15 min, read in two places"));
+    assert_true(aq_sheet_unseen(sheet, "urea"));
+    assert_true(aq_sheet_caution(sheet, "never onto a dry medium"));
+    return sheet;
+}
+
 /* Every text that a user may have typed is hostile. */
 static inline aq_sheet *sample_hostile(aq_arena *arena)
 {

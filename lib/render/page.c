@@ -1,0 +1,207 @@
+/* Words break at spaces only. A space that must not break is kept as JOIN until the line is laid out; names cannot
+ * hold that byte, for control bytes are shown by their number. */
+#include "render/page.h"
+
+#include <string.h>
+
+#include "render/glyph.h"
+
+#define JOIN "\x1f"
+
+enum { BLANK = 6, UNIT_MOST = 9, UNIT_JOINED = 20 };
+
+size_t aq_text_columns(const char *text)
+{
+    size_t columns = 0;
+    for (aq_glyph glyph = aq_glyph_at(text); glyph.bytes; text += glyph.bytes, glyph = aq_glyph_at(text))
+        columns += (size_t)aq_glyph_columns(glyph.code);
+    return columns;
+}
+
+void aq_page_text(aq_page *page, const char *words)
+{
+    aq_buffer_text(&page->line, words);
+}
+
+void aq_page_name(aq_page *page, const char *typed)
+{
+    aq_glyphs_add(&page->line, typed, NULL);
+}
+
+void aq_page_indent(aq_page *page, size_t columns)
+{
+    for (; columns; columns--)
+        aq_page_text(page, JOIN);
+}
+
+static bool join_spaces(aq_buffer *out, unsigned long code)
+{
+    if (code != ' ')
+        return false;
+    aq_buffer_text(out, JOIN);
+    return true;
+}
+
+/* A unit stays on the line of its number; a currency of many words may break. */
+static void unit_text(aq_page *page, const char *unit)
+{
+    aq_glyphs_add(&page->line, unit, aq_text_columns(unit) <= UNIT_JOINED ? join_spaces : NULL);
+}
+
+void aq_page_amount(aq_page *page, aq_spoken said)
+{
+    if (strcmp(said.unit, "pH") == 0) {
+        aq_buffer_text(&page->line, "pH" JOIN);
+        said.unit = "";
+    }
+    aq_buffer_text(&page->line, said.digits);
+    if (*said.digits && *said.unit)
+        aq_buffer_text(&page->line, JOIN);
+    unit_text(page, said.unit);
+    if (*said.within) {
+        aq_buffer_text(&page->line, JOIN "\u00b1" JOIN);
+        aq_buffer_text(&page->line, said.within);
+    }
+}
+
+void aq_page_others(aq_page *page, const aq_amount *amount)
+{
+    bool any = false;
+    for (size_t i = 0; i < page->sheet->show.count; i++) {
+        aq_amount other;
+        if (!aq_other_system(page->sheet, i, amount, &other))
+            continue;
+        aq_page_text(page, any ? ", " : "(");
+        aq_page_amount(page, aq_spoken_amount(&other));
+        any = true;
+    }
+    if (any)
+        aq_page_text(page, ") ");
+}
+
+static void spaces(aq_buffer *out, size_t count)
+{
+    for (; count; count--)
+        aq_buffer_char(out, ' ');
+}
+
+/* One word to the page, its joined spaces made plain. */
+static void set_word(aq_buffer *out, const char *word, size_t length)
+{
+    for (size_t i = 0; i < length; i++)
+        aq_buffer_char(out, word[i] == *JOIN ? ' ' : word[i]);
+}
+
+static size_t word_columns(const char *word, size_t length)
+{
+    size_t columns = 0;
+    for (const char *end = word + length; word < end;) {
+        aq_glyph glyph = aq_glyph_at(word);
+        if (!glyph.bytes)
+            break;
+        columns += (size_t)aq_glyph_columns(glyph.code);
+        word += glyph.bytes;
+    }
+    return columns;
+}
+
+size_t aq_page_wrap(aq_page *page, size_t hang)
+{
+    const char *at = aq_buffer_chars(&page->line);
+    size_t column = 0;
+    bool fresh = true; /* nothing but indent stands on the line */
+
+    for (at += strspn(at, " "); *at; at += strspn(at, " ")) {
+        size_t length = strcspn(at, " "), columns = word_columns(at, length);
+        if (!fresh && column + 1 + columns > page->width) {
+            aq_page_end(page);
+            spaces(&page->out, hang);
+            column = hang;
+            fresh = true;
+        }
+        if (!fresh) {
+            aq_buffer_char(&page->out, ' ');
+            column++;
+        }
+        set_word(&page->out, at, length);
+        column += columns;
+        fresh = false;
+        at += length;
+    }
+    aq_buffer_clear(&page->line);
+    return column;
+}
+
+void aq_page_end(aq_page *page)
+{
+    aq_buffer *out = &page->out;
+    while (out->length && out->bytes[out->length - 1] == ' ')
+        out->bytes[--out->length] = '\0';
+    aq_buffer_char(out, '\n');
+}
+
+void aq_page_line(aq_page *page, size_t hang)
+{
+    aq_page_wrap(page, hang);
+    aq_page_end(page);
+}
+
+void aq_page_blank(aq_page *page, size_t column)
+{
+    if (column + 1 + BLANK > page->width) {
+        aq_page_end(page);
+        column = 0;
+    }
+    spaces(&page->out, page->width - BLANK - column);
+    for (int i = 0; i < BLANK; i++)
+        aq_buffer_char(&page->out, '_');
+    aq_page_end(page);
+}
+
+void aq_page_heading(aq_page *page, const char *words)
+{
+    aq_buffer_char(&page->out, '\n');
+    if (page->bold)
+        aq_buffer_text(&page->out, "\x1b[1m");
+    aq_page_text(page, words);
+    aq_page_wrap(page, 0);
+    if (page->bold)
+        aq_buffer_text(&page->out, "\x1b[0m");
+    aq_page_end(page);
+}
+
+void aq_columns_widen(aq_columns *columns, aq_spoken said)
+{
+    size_t digits = aq_text_columns(said.digits), unit = aq_text_columns(said.unit);
+    if (!*said.digits)
+        return;
+    if (digits > columns->digits)
+        columns->digits = digits;
+    if (unit > columns->unit && unit <= UNIT_MOST)
+        columns->unit = unit;
+}
+
+size_t aq_page_cell(aq_page *page, const char *mark, aq_spoken said, aq_columns columns)
+{
+    for (; *mark; mark++)
+        aq_page_text(page, *mark == ' ' ? JOIN : (char[2]){ *mark, '\0' });
+    size_t begins = word_columns(aq_buffer_chars(&page->line), page->line.length);
+    if (!*said.digits) {
+        unit_text(page, said.unit);
+        aq_page_text(page, *said.unit ? " " : "");
+        return begins;
+    }
+    size_t digits = aq_text_columns(said.digits), unit = aq_text_columns(said.unit);
+    aq_page_indent(page, digits < columns.digits ? columns.digits - digits : 0);
+    aq_page_text(page, said.digits);
+    aq_page_indent(page, 1);
+    unit_text(page, said.unit);
+    aq_page_indent(page, unit < columns.unit ? columns.unit - unit : 0);
+    aq_page_text(page, " ");
+    if (*said.within) {
+        aq_page_text(page, "\u00b1" JOIN);
+        aq_page_text(page, said.within);
+        aq_page_text(page, " ");
+    }
+    return begins + columns.digits + 1 + columns.unit + 1;
+}

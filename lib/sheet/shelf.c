@@ -1,0 +1,219 @@
+/* Example (a part with 290 mL left; 95, 95, 120 and 140 mL wanted on Mon, Wed, Fri and Sun): after Wednesday 100 mL
+ * are left, so Friday can run at 100 / 120 = 0.833 of its dose, 160 mL are short in all, and the whole week evenly thin
+ * would run at 290 / 450 = 0.644. */
+#include "sheet/shelf.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double dust = 1e-9; /* L or g: less than this is rounding, not a shortage */
+
+typedef struct {
+    double left; /* L or g */
+    bool weighs;
+    double needed;
+    const aq_need *fails; /* first job that cannot be made; NULL: all can */
+    double share;         /* what is left for it, of its need */
+} reckoning;
+
+static int by_time(const void *left, const void *right)
+{
+    const aq_need *a = left, *b = right;
+    int order = aq_moment_compare(a->at, b->at);
+
+    return order ? order : strcmp(a->what, b->what);
+}
+
+static aq_status find_left(reckoning *r, const aq_supply *supply, aq_error *err)
+{
+    if (supply->left.given) {
+        r->left = supply->left.value;
+        r->weighs = aq_kind_equal(supply->left.kind, AQ_KIND_MASS);
+    } else if (supply->weighs.given) {
+        r->left = supply->weighs.value - (supply->empty.given ? supply->empty.value : 0);
+        r->weighs = !supply->density.given;
+        if (r->left < 0)
+            return aq_fail(err, AQ_OUT_OF_RANGE, supply->place,
+                           "supply %s: it weighs less than its empty bottle", supply->part);
+        if (supply->density.given)
+            r->left /= supply->density.value;
+    }
+    return AQ_OK;
+}
+
+static aq_status follow(reckoning *r, const aq_supply *supply, const aq_need_list *needs, aq_error *err)
+{
+    double left = r->left;
+
+    for (size_t i = 0; i < needs->count; i++) {
+        const aq_need *need = &needs->at[i];
+
+        if (need->water || strcmp(need->what, supply->part) != 0)
+            continue;
+        if (need->weighs != r->weighs)
+            return aq_fail(err, AQ_MISSING, supply->place,
+                           "supply %s is counted by %s and used by %s: its density is needed, like 1.26 kg/L",
+                           supply->part, r->weighs ? "weight" : "volume", need->weighs ? "weight" : "volume");
+        r->needed += need->amount;
+        if (!r->fails && need->amount > left + dust) {
+            r->fails = need;
+            r->share = fmax(left, 0) / need->amount;
+        }
+        left -= need->amount;
+    }
+    return AQ_OK;
+}
+
+static aq_amount said(const reckoning *r, double amount)
+{
+    return r->weighs ? aq_amount_of(amount, "g") : aq_amount_of(amount * 1000, "mL");
+}
+
+static bool add(aq_sheet *sheet, aq_record *record, const char *name, aq_amount amount)
+{
+    return aq_figures_add(sheet->arena, &record->figures, name, amount.value, amount.unit);
+}
+
+static bool add_text(aq_sheet *sheet, aq_record *record, const char *name, const char *text)
+{
+    aq_figure *figure = aq_list_add(sheet->arena, &record->figures, sizeof *figure);
+
+    if (!figure || !text)
+        return false;
+    *figure = (aq_figure){ .name = name, .text = text };
+    return true;
+}
+
+/* What a feed made with only that share of its dose reads. */
+static bool add_thin(aq_sheet *sheet, aq_record *record, const char *share_name, const char *ec_name,
+                     double share, const aq_shelf_manner *manner)
+{
+    double ec = manner->water_ec + (manner->ec - manner->water_ec) * share;
+
+    return add(sheet, record, share_name, aq_amount_of(share, "1")) &&
+           (isnan(ec) || add(sheet, record, ec_name, aq_amount_of(ec, "mS/cm")));
+}
+
+static bool add_shortage(aq_sheet *sheet, aq_record *record, const reckoning *r, const aq_supply *supply,
+                         const aq_shelf_manner *manner)
+{
+    long lead = supply->lead.given ? (long)ceil(supply->lead.value) : 1;
+    aq_date by = aq_date_add(r->fails->at.date, lead > 1 ? -lead : -1);
+    double missing = r->needed - r->left;
+    aq_amount amount = said(r, missing);
+    char text[AQ_DATE_ROOM], day[AQ_DATE_ROOM], order[AQ_DATE_ROOM];
+
+    aq_date_write(r->fails->at.date, text);
+    if (!add(sheet, record, "short", amount) ||
+        !add_text(sheet, record, "runs_out", aq_arena_format(sheet->arena, "%s", text)))
+        return false;
+    aq_date_write(by, text);
+    if (!add_text(sheet, record, "order_by", aq_arena_format(sheet->arena, "%s", text)) ||
+        !add_thin(sheet, record, "share", "share_ec", r->share, manner) ||
+        !add_thin(sheet, record, "even_share", "even_ec", r->left / r->needed, manner))
+        return false;
+    if (supply->pack.given &&
+        !add(sheet, record, "packs", aq_amount_of(ceil(missing / supply->pack.value - dust), "1")))
+        return false;
+    aq_date_say(r->fails->at.date, day);
+    aq_date_say(by, order);
+    sheet->outcome = AQ_NEAREST;
+    return aq_sheet_short(sheet, supply->part, amount, "%s runs out on %s", supply->part, day) &&
+           aq_sheet_next(
+               sheet,
+               "buy %s or more of %s by %s; if not, cut the parts that go with it by the same share, "
+               "and never reach the EC with the others alone",
+               aq_say(sheet->arena, amount.value, amount.unit), supply->part, order);
+}
+
+static aq_status add_cost(aq_sheet *sheet, aq_record *record, const reckoning *r, const aq_supply *supply,
+                          const aq_shelf_manner *manner, double *total, aq_error *err)
+{
+    double cost;
+
+    if (!supply->pack.given)
+        return AQ_OK;
+    if (!supply->price.given)
+        return aq_fail(err, AQ_MISSING, supply->place,
+                       "supply %s: what is the price of its pack? Write price: 42.00", supply->part);
+    if (aq_kind_equal(supply->pack.kind, AQ_KIND_MASS) != r->weighs)
+        return aq_fail(err, AQ_WRONG_KIND, supply->place,
+                       "supply %s: its pack and what is left are not of one kind", supply->part);
+    cost = r->needed * supply->price.value / supply->pack.value;
+    *total += cost;
+    return add(sheet, record, "cost", aq_amount_of(cost, manner->currency ? manner->currency : "1"))
+               ? AQ_OK
+               : AQ_NO_MEMORY;
+}
+
+static bool warn_of_age(aq_sheet *sheet, const aq_supply *supply, const aq_shelf_manner *manner)
+{
+    aq_date ends;
+    char text[AQ_DATE_ROOM];
+
+    if (!supply->opened.year || !supply->keeps.given)
+        return true;
+    ends = aq_date_add(supply->opened, (long)supply->keeps.value);
+    if (aq_date_compare(ends, aq_date_add(manner->from, manner->days)) >= 0)
+        return true;
+    aq_date_say(ends, text);
+    return aq_sheet_caution(sheet, "%s keeps until %s after opening: replace it then", supply->part, text);
+}
+
+static aq_status reckon(aq_sheet *sheet, const aq_supply *supply, const aq_need_list *needs,
+                        const aq_shelf_manner *manner, double *total, aq_error *err)
+{
+    reckoning r = { .share = 1 };
+    aq_record *record;
+    aq_status status = find_left(&r, supply, err);
+
+    if (status == AQ_OK)
+        status = follow(&r, supply, needs, err);
+    if (status != AQ_OK)
+        return status;
+    record = aq_records_add(sheet->arena, &sheet->supplies, "part", supply->part);
+    if (!record || !add(sheet, record, "left", said(&r, r.left)) ||
+        !add(sheet, record, "needed", said(&r, r.needed)) || !warn_of_age(sheet, supply, manner))
+        return AQ_NO_MEMORY;
+    if (r.fails && !add_shortage(sheet, record, &r, supply, manner))
+        return AQ_NO_MEMORY;
+    if (r.needed > 0 &&
+        !add(sheet, record, "lasts", aq_amount_of(r.left / (r.needed / (double)manner->days), "d")))
+        return AQ_NO_MEMORY;
+    if (!isnan(manner->each) && !add(sheet, record, "mixes", aq_amount_of(r.left / manner->each, "1")))
+        return AQ_NO_MEMORY;
+    return add_cost(sheet, record, &r, supply, manner, total, err);
+}
+
+static bool add_totals(aq_sheet *sheet, const aq_supplies *supplies, const aq_need_list *needs,
+                       const aq_shelf_manner *manner, double total)
+{
+    const char *currency = manner->currency ? manner->currency : "1";
+    double litres = 0;
+    bool priced = false;
+
+    for (size_t i = 0; i < supplies->count; i++)
+        priced = priced || (supplies->at[i].pack.given && supplies->at[i].price.given);
+    for (size_t i = 0; i < needs->count; i++)
+        litres += needs->at[i].water ? needs->at[i].amount : 0;
+    if (!priced)
+        return true;
+    return aq_sheet_figure(sheet, "cost", total, currency) &&
+           (!(litres > 0) || aq_sheet_figure(sheet, "cost_per_litre", total / litres, currency));
+}
+
+aq_status aq_shelf_reckon(aq_sheet *sheet, const aq_supplies *supplies, aq_need_list *needs,
+                          const aq_shelf_manner *manner, aq_error *err)
+{
+    double total = 0;
+    aq_status status = AQ_OK;
+
+    if (needs->count)
+        qsort(needs->at, needs->count, sizeof *needs->at, by_time);
+    for (size_t i = 0; status == AQ_OK && i < supplies->count; i++)
+        status = reckon(sheet, &supplies->at[i], needs, manner, &total, err);
+    if (status == AQ_OK && !add_totals(sheet, supplies, needs, manner, total))
+        status = AQ_NO_MEMORY;
+    return status;
+}
