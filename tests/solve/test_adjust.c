@@ -1,0 +1,366 @@
+/* Correcting a tank: worked figures, and against a fine grid of everything that could be removed and added. */
+#include "check.h"
+#include "dice.h"
+#include "solve/adjust.h"
+
+static aq_adjust_answer answer(const char *row, aq_adjust_problem problem)
+{
+    aq_adjust_answer out;
+    aq_error err = { 0 };
+
+    check_true(row, aq_adjust(&out, &problem, &err) == AQ_OK);
+    return out;
+}
+
+/* Figures worked by hand from the conservation of salts: 92 - 100 (1.8 - 0.05) / (2.4 - 0.05) is 17.532 and so on. */
+static const struct {
+    const char *row;
+    aq_adjust_problem problem;
+    double remove, water, adds, before_dose, end_ec;
+    double fill_ec, water_needed, drain_after, makeup_ec;
+    bool met;
+} worked[] = {
+    { "little headroom",
+      { .holds = 100, .now = { 92, 2.4 }, .level = 100, .ec = 1.8, .water_ec = 0.05 },
+      17.531915,
+      25.531915,
+      0,
+      1.8,
+      1.8,
+      2.212,
+      31.542857,
+      19.056429,
+      0.05,
+      true },
+    { "too strong",
+      { .holds = 120, .now = { 105, 2.9 }, .level = 120, .ec = 2.0, .water_ec = 0.4 },
+      28.2,
+      43.2,
+      0,
+      2.0,
+      2.0,
+      2.5875,
+      59.0625,
+      32.228571,
+      0.4,
+      true },
+    { "level and EC low",
+      { .holds = 150, .now = { 118, 1.55 }, .level = 150, .ec = 1.9, .water_ec = 0.35, .most = INFINITY },
+      0,
+      32,
+      1.9 - 1.294,
+      1.294,
+      1.9,
+      1.294,
+      NAN,
+      NAN,
+      102.1 / 32,
+      true },
+    { "held back by the label",
+      { .holds = 150, .now = { 118, 1.55 }, .level = 150, .ec = 1.9, .water_ec = 0.35, .most = 0.5 },
+      0,
+      32,
+      0.5,
+      1.294,
+      1.794,
+      1.294,
+      NAN,
+      NAN,
+      102.1 / 32,
+      false },
+    { "nothing to dose with",
+      { .holds = 150, .now = { 118, 1.55 }, .level = 150, .ec = 1.9, .water_ec = 0.35 },
+      0,
+      32,
+      0,
+      1.294,
+      1.294,
+      1.294,
+      NAN,
+      NAN,
+      102.1 / 32,
+      false },
+    { "nothing may be removed",
+      { .holds = 100, .now = { 92, 2.4 }, .level = 100, .ec = 1.8, .water_ec = 0.05, .keep_all = true },
+      0,
+      8,
+      0,
+      2.212,
+      2.212,
+      2.212,
+      31.542857,
+      19.056429,
+      -5.1,
+      false },
+    { "a level below what is there",
+      { .holds = 120, .now = { 105, 1.4 }, .level = 90, .ec = 1.7, .water_ec = 0.4, .most = 1.5 },
+      15,
+      0,
+      0.3,
+      1.4,
+      1.7,
+      1.275,
+      NAN,
+      NAN,
+      NAN,
+      true },
+    { "an empty tank",
+      { .holds = 60, .now = { 0, NAN }, .level = 55, .ec = 1.6, .water_ec = 0.32, .most = 2 },
+      0,
+      55,
+      1.28,
+      0.32,
+      1.6,
+      0.32,
+      NAN,
+      NAN,
+      1.6,
+      true },
+    { "just right, and no water is known",
+      { .holds = 60, .now = { 60, 1.6 }, .level = 60, .ec = 1.6, .water_ec = NAN },
+      0,
+      0,
+      0,
+      1.6,
+      1.6,
+      1.6,
+      NAN,
+      NAN,
+      NAN,
+      true },
+    { "weaker than any water",
+      { .holds = 60, .now = { 50, 1.0 }, .level = 60, .ec = 0.3, .water_ec = 0.5 },
+      50,
+      60,
+      0,
+      0.5,
+      0.5,
+      5.5 / 6,
+      NAN,
+      NAN,
+      0.3,
+      false },
+    { "old solution weaker than the water",
+      { .holds = 80, .now = { 80, 0.2 }, .level = 80, .ec = 0.5, .water_ec = 0.9 },
+      80 * 0.3 / 0.7,
+      80 * 0.3 / 0.7,
+      0,
+      0.5,
+      0.5,
+      0.2,
+      NAN,
+      NAN,
+      0.9,
+      true },
+};
+
+static void check_figure(const char *row, double got, double want)
+{
+    if (isnan(want))
+        check_true(row, isnan(got));
+    else
+        check_within(row, got, want, 1e-6);
+}
+
+static void test_worked_corrections(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof worked / sizeof *worked; i++) {
+        aq_adjust_answer out = answer(worked[i].row, worked[i].problem);
+
+        check_figure(worked[i].row, out.remove, worked[i].remove);
+        check_figure(worked[i].row, out.water, worked[i].water);
+        check_figure(worked[i].row, out.adds, worked[i].adds);
+        check_figure(worked[i].row, out.before_dose, worked[i].before_dose);
+        check_figure(worked[i].row, out.end.ec, worked[i].end_ec);
+        check_figure(worked[i].row, out.fill_ec, worked[i].fill_ec);
+        check_figure(worked[i].row, out.water_needed, worked[i].water_needed);
+        check_figure(worked[i].row, out.drain_after, worked[i].drain_after);
+        check_figure(worked[i].row, out.makeup_ec, worked[i].makeup_ec);
+        check_true(worked[i].row, out.met == worked[i].met);
+    }
+}
+
+static void test_capped_says_that_the_label_held_back(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof worked / sizeof *worked; i++)
+        check_true(worked[i].row, answer(worked[i].row, worked[i].problem).capped ==
+                                      (strcmp(worked[i].row, "held back by the label") == 0));
+}
+
+/* 28.2 L of 2.9 with water of 0.4 make 28.2 x 2.5 / 1.6 L of 2.0. */
+static void test_drained_solution_keeps_for_elsewhere(void **state)
+{
+    aq_adjust_problem problem = { .holds = 120, .now = { 105, 2.9 }, .level = 120, .ec = 2, .water_ec = 0.4 };
+
+    (void)state;
+    check_within("litres of feed", answer("too strong", problem).keeps, 44.0625, 1e-9);
+}
+
+static const struct {
+    const char *row;
+    aq_second_tank into;
+    double moved, moved_water, volume, ec;
+} second[] = {
+    { "is empty and weak", { 60, { 0, NAN }, 1.0 }, 14.4, 45.6, 60, 1.0 },
+    { "is stronger and takes all", { 200, { 90, 3.1 }, 3.0 }, 28.2, 6.18 / 2.6, 118.2 + 6.18 / 2.6, 3.0 },
+    { "has little room", { 50, { 40, 1.2 }, 3.0 }, 10, 0, 50, 77.0 / 50 },
+    { "is full", { 50, { 50, 1.2 }, 1.8 }, 0, 0, 50, 1.2 },
+    { "wants less than water is", { 50, { 10, 0.2 }, 0.3 }, 1 / 2.6, 0, 10 + 1 / 2.6, 0.3 },
+};
+
+static void test_a_second_tank_takes_no_more_than_it_wants(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof second / sizeof *second; i++) {
+        aq_adjust_problem problem = {
+            .holds = 120, .now = { 105, 2.9 }, .level = 120, .ec = 2, .water_ec = 0.4, .into = &second[i].into
+        };
+        aq_adjust_answer out = answer(second[i].row, problem);
+
+        check_within(second[i].row, out.moved, second[i].moved, 1e-9);
+        check_within(second[i].row, out.moved_water, second[i].moved_water, 1e-9);
+        check_within(second[i].row, out.second.volume, second[i].volume, 1e-9);
+        check_within(second[i].row, out.second.ec, second[i].ec, 1e-9);
+    }
+}
+
+static const struct {
+    const char *row;
+    aq_adjust_problem problem;
+} senseless[] = {
+    { "level above the brim", { .holds = 60, .now = { 20, 1 }, .level = 61, .ec = 1, .water_ec = 0.3 } },
+    { "no level", { .holds = 60, .now = { 20, 1 }, .level = 0, .ec = 1, .water_ec = 0.3 } },
+    { "more than it holds", { .holds = 60, .now = { 70, 1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "unknown EC", { .holds = 60, .now = { 20, NAN }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "no aim", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = NAN, .water_ec = 0.3 } },
+    { "unknown water", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = NAN } },
+    { "too strong, unknown water", { .holds = 60, .now = { 60, 2 }, .level = 60, .ec = 1, .water_ec = NAN } },
+    { "negative doses",
+      { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = 0.3, .most = -1 } },
+};
+
+static void test_senseless_tanks_are_refused(void **state)
+{
+    aq_adjust_answer out;
+
+    (void)state;
+    for (size_t i = 0; i < sizeof senseless / sizeof *senseless; i++) {
+        aq_error err = { 0 };
+
+        check_true(senseless[i].row, aq_adjust(&out, &senseless[i].problem, &err) == AQ_INVALID);
+        check_true(senseless[i].row, err.status == AQ_INVALID && err.text[0]);
+    }
+}
+
+static aq_adjust_problem random_tank(aq_dice *dice)
+{
+    aq_adjust_problem p = { .holds = dice_between(dice, 10, 200) };
+
+    p.now = (aq_tank_state){ p.holds * dice_between(dice, 0.1, 1), dice_between(dice, 0.2, 4) };
+    p.level = dice_below(dice, 2) ? p.holds : p.holds * dice_between(dice, 0.3, 1);
+    p.ec = dice_between(dice, 0.3, 3);
+    p.water_ec = dice_between(dice, 0, 1);
+    p.most = dice_below(dice, 3) ? dice_between(dice, 0, 2) : 0;
+    p.keep_all = dice_below(dice, 5) == 0;
+    return p;
+}
+
+/* EC of the tank after removing, adding and dosing, by nothing but the salts that go out and come in. */
+static double poured_ec(const aq_adjust_problem *p, double remove, double water, double adds)
+{
+    double salts = (p->now.volume - remove) * p->now.ec + water * p->water_ec;
+
+    return salts / (p->now.volume - remove + water) + adds;
+}
+
+/* How near the grid gets to the wanted EC with no more removed than `limit`. */
+static double grid_miss(const aq_adjust_problem *p, double limit)
+{
+    enum { REMOVED = 60, DOSED = 40 };
+    double best = INFINITY;
+
+    for (int i = 0; i <= REMOVED; i++) {
+        double remove = limit * i / REMOVED, water = p->level - p->now.volume + remove;
+
+        for (int j = 0; j <= DOSED && water >= 0; j++)
+            best = fmin(best, fabs(poured_ec(p, remove, water, p->most * j / DOSED) - p->ec));
+    }
+    return best;
+}
+
+static void check_against_grid(const aq_adjust_problem *p)
+{
+    aq_adjust_answer out = answer("random tank", *p);
+    double least = fmax(0, p->now.volume - p->level), miss = fabs(out.end.ec - p->ec);
+
+    check_within("EC by the salts", poured_ec(p, out.remove, out.water, out.adds), out.end.ec, 1e-9);
+    check_true("inside the tank", out.remove >= 0 && out.remove <= p->now.volume + 1e-9 && out.water >= 0);
+    check_true("inside the label", out.adds >= 0 && out.adds <= p->most + 1e-9);
+    check_within("level", p->now.volume - out.remove + out.water, out.end.volume, 1e-9);
+    if (p->keep_all && p->now.volume > p->level)
+        return;
+    check_true("nothing on the grid is nearer", grid_miss(p, p->keep_all ? 0 : p->now.volume) >= miss - 1e-9);
+    /* With less removed nothing on the grid does as well: the grid's own coarseness cannot help it. */
+    if (out.remove > least + 1e-3)
+        check_true("less would not do", grid_miss(p, out.remove - 1e-3) > miss + 1e-9);
+}
+
+static void test_no_point_of_a_grid_wastes_less(void **state)
+{
+    aq_dice dice = { 12061 };
+
+    (void)state;
+    for (int run = 0; run < 2000; run++) {
+        aq_adjust_problem p = random_tank(&dice);
+
+        check_against_grid(&p);
+    }
+}
+
+static void test_twice_the_tank_is_twice_the_litres(void **state)
+{
+    aq_dice dice = { 31 };
+
+    (void)state;
+    for (int run = 0; run < 10000; run++) {
+        aq_adjust_problem p = random_tank(&dice), twice = p;
+        aq_adjust_answer one = answer("one", p), two;
+
+        twice.holds *= 2;
+        twice.now.volume *= 2;
+        twice.level *= 2;
+        two = answer("two", twice);
+        check_close("remove", two.remove, 2 * one.remove, 1e-9);
+        check_close("water", two.water, 2 * one.water, 1e-9);
+        check_close("adds", two.adds, one.adds, 1e-9);
+    }
+}
+
+static void test_large_changes_are_made_in_equal_steps(void **state)
+{
+    (void)state;
+    check_true("0.9 by 0.5", aq_adjust_steps(2.9, 2.0, 0.5) == 2);
+    check_true("0.9 by 0.45", aq_adjust_steps(2.9, 2.0, 0.45) == 2);
+    check_true("0.9 by 0.3", aq_adjust_steps(2.0, 2.9, 0.3) == 3);
+    check_true("small enough", aq_adjust_steps(1.55, 1.9, 0.5) == 1);
+    check_true("nothing to do", aq_adjust_steps(1.9, 1.9, 0.5) == 1);
+    check_true("no step given", aq_adjust_steps(2.9, 2.0, NAN) == 1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_worked_corrections),
+        cmocka_unit_test(test_capped_says_that_the_label_held_back),
+        cmocka_unit_test(test_drained_solution_keeps_for_elsewhere),
+        cmocka_unit_test(test_a_second_tank_takes_no_more_than_it_wants),
+        cmocka_unit_test(test_senseless_tanks_are_refused),
+        cmocka_unit_test(test_no_point_of_a_grid_wastes_less),
+        cmocka_unit_test(test_twice_the_tank_is_twice_the_litres),
+        cmocka_unit_test(test_large_changes_are_made_in_equal_steps),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
