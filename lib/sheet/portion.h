@@ -10,23 +10,33 @@
 
 typedef struct {
     /* asked */
-    double exact;     /* L, or g when `weighs` */
-    double top;       /* most that the label allows, same unit; INFINITY: none */
+    double exact; /* L, or g when `weighs` */
+    double top;   /* most that the label allows, same unit; INFINITY: none */
     bool weighs;
-    double effect;    /* what one unit does to the reading or the target: weights the misfit; at least > 0 */
-    int group;        /* portions of one group share a number; -1: alone */
+    double
+        effect; /* what one unit does to the reading, > 0; 0 or NaN: not known, and then shares of a dose count */
+    const double
+        *effects; /* with several targets: what one unit does to each of them, in its tolerance, `aims` of
+                              them in every portion; NULL: `effect` */
+    size_t aims;
+    int group; /* portions of one group share a number; -1: alone */
 
     /* answered */
-    const aq_tool *tool; /* NULL: the bench has none: amount is `exact` to 3 figures, never over the top */
-    double amount;       /* what to measure out: of the product, or of the pre-dilution */
-    double reaches;      /* of the product, after rounding: what the tank gets */
+    const aq_tool
+        *tool;     /* NULL: the bench has none that can: amount is `exact` to 3 figures, never over the top */
+    double amount; /* what to measure out: of the product, or of the pre-dilution (then always L) */
+    double reaches; /* of the product, after rounding, L or g: what the tank gets */
     bool prediluted;
-    double pre_amount;   /* product that goes into the pre-dilution */
-    double pre_make;     /* the volume it is made up to, L */
+    double pre_amount; /* product that goes into the pre-dilution, L or g */
+    double pre_make;   /* the volume it is made up to, L */
 } aq_portion;
 
-/* `pre` is the tool the pre-dilution is made with; the batch of a pre-dilution is no larger than 1 L unless it must.
- * AQ_INVALID when a portion is negative or not finite. */
+/* A pre-dilution is the weakest step of 1 in 10, 20, 50, 100 ... that brings the draw to AQ_MARKS_LEAST marks (of a
+ * weighed part 1 g in 20 mL, 50 mL ...; it needs a tool for volumes). 1 mL or 1 g goes into it, more where that is
+ * under AQ_MARKS_LEAST marks, less where the tool holds less. Of two combinations that fit alike the lower is taken.
+ * A positive dose never becomes 0 with a tool named beside it.
+ *
+ * AQ_INVALID when a portion, or its top, is negative or not a number, or a portion is not finite. */
 AQ_API aq_status aq_portions_round(aq_portion *portions, size_t count, const aq_bench *bench, aq_error *err);
 
 #endif
