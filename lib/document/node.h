@@ -20,30 +20,32 @@ typedef struct aq_node aq_node;
 struct aq_node {
     aq_node_shape shape; /* NOTHING: an empty value, as in "key:" or JSON null */
     aq_place place;
-    const char *text;    /* scalar: its text, NUL-ended, with no NUL inside */
-    const char *key;     /* of a child of a map; NULL elsewhere */
+    const char *text; /* scalar: its text, NUL-ended, with no NUL inside; JSON null: "null"; NULL elsewhere */
+    const char *key;  /* of a child of a map; NULL elsewhere */
     aq_place key_place;
-    aq_node *first, *next; /* children in the order written, and the next sibling */
+    aq_node *first, *last; /* children in the order written */
+    aq_node *next;         /* sibling */
     size_t count;          /* children */
     bool quoted;
 };
 
 /* One document. `source` names it in messages ("two-part.yaml", "--part") and must outlive the nodes; `text` need
  * not. An empty document is refused. On failure *out is NULL and `err` says why. */
-AQ_API aq_status aq_node_yaml(aq_node **out, aq_arena *arena, const char *text, size_t length, const char *source,
-                              aq_error *err);
+AQ_API aq_status aq_node_yaml(aq_node **out, aq_arena *arena, const char *text, size_t length,
+                              const char *source, aq_error *err);
 
-/* One JSON value (RFC 8259), the whole of `text`. Numbers, true, false and null keep their text as scalars (null is
- * NOTHING). Same limits. */
-AQ_API aq_status aq_node_json(aq_node **out, aq_arena *arena, const char *text, size_t length, const char *source,
-                              aq_error *err);
+/* One JSON value (RFC 8259), the whole of `text`. Numbers, true and false keep their text as scalars; null is NOTHING.
+ * Same limits. */
+AQ_API aq_status aq_node_json(aq_node **out, aq_arena *arena, const char *text, size_t length,
+                              const char *source, aq_error *err);
 
 /* The child of a map with that key, or NULL. */
 AQ_API const aq_node *aq_node_get(const aq_node *map, const char *key);
 
-/* Building by hand, as the command line does: an empty map or list, a scalar, and the addition of a child. NULL when
- * memory is out. aq_node_add on a key the map already has makes its value a list that holds both (an option given
- * twice). */
+/* Building by hand, as the command line does: an empty map or list, a scalar, and the addition of a child. `text` and
+ * `key` are borrowed. A scalar's span becomes the length of its text, so that complaints can point inside it. NULL or
+ * false when memory is out. aq_node_add on a key the map already has makes its value a list that holds both (an
+ * option given twice). */
 AQ_API aq_node *aq_node_new(aq_arena *arena, aq_node_shape shape, aq_place place, const char *text);
 AQ_API bool aq_node_add(aq_arena *arena, aq_node *parent, const char *key, aq_node *child);
 
