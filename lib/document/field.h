@@ -32,7 +32,7 @@ typedef enum {
     AQ_READ_RANGE,    /* aq_range, kinds in `want` */
     AQ_READ_STRENGTH, /* aq_strength */
     AQ_READ_RATIO,    /* aq_ratio */
-    AQ_READ_LEVEL,    /* aq_level */
+    AQ_READ_LEVEL,    /* aq_level; with `bare`, an EC alone too */
     AQ_READ_SLOPE,    /* aq_slope */
     AQ_READ_SIZE,     /* aq_quantity of kind volume, from 36x36x40mm */
     AQ_READ_DATE,     /* aq_date */
@@ -41,10 +41,10 @@ typedef enum {
     AQ_READ_CHOICE,   /* int: the index in `choices`, plus 1 (0: not given) */
     AQ_READ_ENTRY,    /* the struct of `shape`, in place */
     AQ_READ_ENTRIES,  /* AQ_LIST of `shape`: a list of entries (a single entry is a list of one) */
-    AQ_READ_NAMED,    /* AQ_LIST of `shape`: a map of name to entry; the key goes to the shape's `name_into` */
-    AQ_READ_AMOUNTS,  /* aq_amounts: a map of name to quantity of `want`; with `bare`, numbers without unit too */
-    AQ_READ_TEXTS,    /* aq_texts: a list of texts, or one */
-    AQ_READ_CUSTOM    /* whatever `custom` makes of the node */
+    AQ_READ_NAMED, /* AQ_LIST of `shape`: a map of name to entry; the key goes to the shape's `name_into` */
+    AQ_READ_AMOUNTS, /* aq_amounts: a map of name to quantity of `want`; with `bare`, numbers without unit too */
+    AQ_READ_TEXTS, /* aq_texts: a list of texts, or one */
+    AQ_READ_CUSTOM /* whatever `custom` makes of the node */
 } aq_read;
 
 typedef enum { AQ_UNSAID, AQ_YES, AQ_NO } aq_yes_no;
@@ -69,16 +69,17 @@ struct aq_field {
     const char *key;
     aq_read read;
     bool needed;
-    bool many;         /* as an option, may be given more than once */
-    bool bare;         /* AMOUNTS, QUANTITY: a number without unit is allowed and stays a share */
-    bool says;         /* gallon, ppm, ratio: read before the others, and said to them */
-    bool above;        /* `least` itself is refused: "more than 0 L" */
-    bool bounded;      /* least and most are checked, both in base units */
+    bool many; /* as an option, may be given more than once */
+    bool bare; /* AMOUNTS, QUANTITY: a number without unit is allowed and stays a share */
+    bool says; /* gallon, ppm, ratio: read before the others, and said to them; into a member of an aq_said */
+    bool above;   /* `least` itself is refused: "more than 0 L" */
+    bool bounded; /* least and most are checked, both in base units */
     size_t into;
-    unsigned want;     /* aq_want bits */
+    unsigned want; /* aq_want bits */
     double least, most;
     const char *const *choices; /* NULL-ended: of CHOICE; of AMOUNTS, the names allowed (NULL: any name) */
     const aq_shape *shape;
+    /* Gets what stands at `into`, and no key in walk->path. A scalar that holds YAML flow arrives as its list or map. */
     aq_status (*custom)(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
     const char *help;    /* one line, no full stop */
     const char *example; /* a value that reads well */
@@ -89,11 +90,12 @@ struct aq_shape {
     const aq_field *fields;
     size_t count, size;
     bool has_place;
-    size_t place_into;   /* aq_place of the entry, where has_place */
+    size_t place_into; /* aq_place of the entry, where has_place */
     bool has_name;
-    size_t name_into;    /* const char *: for NAMED, and for `scalar` */
-    bool scalar;         /* a plain scalar stands for {name: scalar}: "water: tap" */
-    const aq_field *rest; /* reads every key that no field has, as one of AMOUNTS; NULL: unknown keys are refused */
+    size_t name_into; /* const char *: for NAMED, and for `scalar` */
+    bool scalar;      /* a plain scalar stands for {name: scalar}: "water: tap" */
+    const aq_field
+        *rest; /* reads every key that no field has, as one of AMOUNTS; NULL: unknown keys are refused */
     /* Looks at the finished entry (only when its fields were all read), for what one field cannot see alone. */
     aq_status (*check)(aq_walk *walk, void *entry, const aq_node *node);
 };
@@ -101,18 +103,22 @@ struct aq_shape {
 /* One walk over one tree. */
 struct aq_walk {
     aq_arena *arena;
-    aq_said said;        /* what the document or line declared so far */
+    aq_said said; /* what the document or line declared so far */
     aq_complaints *complaints;
-    const void *user;    /* for custom readers and checks */
-    char path[240];      /* "part 2: rate: " */
+    const void *user; /* for custom readers and checks */
+    char path[240];   /* "part 2: rate: " */
 };
 
-/* Reads `map` (a MAP node) into `into`, which the walker zeroes first. Returns AQ_OK, or the status of the first
- * complaint, with all of them in walk->complaints. */
+/* Reads `map` into `into`, which the walker zeroes first. Returns AQ_OK, or the status of the first complaint, with all
+ * of them in walk->complaints. Where entries, amounts or lists are wanted, a scalar that begins with { or [ is read as
+ * YAML flow, so that an option or a JSON string can hold one; other scalars are one of the shape's, or refused. A JSON
+ * null is a value not given; an empty YAML value is refused, for it is more often forgotten than meant. */
 AQ_API aq_status aq_shape_read(aq_walk *walk, const aq_shape *shape, const aq_node *map, void *into);
 
-/* For custom readers and checks: complain at a place, with the path in front; read one node by a field. */
-AQ_API aq_status aq_walk_fail(aq_walk *walk, aq_status status, aq_place place, const char *format, ...) AQ_PRINTF(4, 5);
+/* For custom readers and checks: complain at a place, with the path in front; read one node by a field, into the very
+ * value (field->into is not added), with the field's key in the path. */
+AQ_API aq_status aq_walk_fail(aq_walk *walk, aq_status status, aq_place place, const char *format, ...)
+    AQ_PRINTF(4, 5);
 AQ_API aq_status aq_walk_add(aq_walk *walk, const aq_error *err); /* adds path and keeps */
 AQ_API aq_status aq_field_read(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
 
