@@ -340,6 +340,7 @@ static void hazards(json_pen *pen, const aq_hazards *hazards)
         separate(pen);
         begin_tight(pen, "{");
         TEXT(pen, "code", hazard->code && *hazard->code ? hazard->code : NULL);
+        TEXT(pen, "rule", hazard->rule);
         TEXT(pen, "text", hazard->text);
         TEXT(pen, "part", hazard->part);
         if (hazard->refuses) {

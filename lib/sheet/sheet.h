@@ -81,6 +81,7 @@ typedef AQ_LIST(aq_aside) aq_asides;
 
 typedef struct {
     const char *code; /* "H318", or "" for a rule of the trade */
+    const char *rule; /* name of that rule; NULL: a code of a label or a substance */
     const char *text;
     const char *part; /* who brings it, NULL: the mix */
     bool refuses;
@@ -118,6 +119,7 @@ struct aq_sheet {
     aq_texts show;
     aq_amount volume, heel, heel_ec; /* finished volume; old solution in it */
     const char *water;               /* source water in words: "tap, EC 0.32, alkalinity 120 mg/L CaCO3" */
+    unsigned classes; /* what is handled, aq_class of sheet/caution.h */
     aq_hazards hazards;
     aq_texts wear;
     aq_rows rows;
