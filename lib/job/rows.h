@@ -13,15 +13,12 @@
 
 #include "job/job.h"
 #include "model/limits.h"
+#include "model/matter.h"
+#include "model/says.h"
 
 #define AQ_INTO(member) offsetof(aq_asked, member)
 #define AQ_INTO_AIM(member) (offsetof(aq_asked, aim) + offsetof(aq_aim, member))
 #define AQ_ROWS_COUNT(rows) (sizeof(rows) / sizeof *(rows))
-
-extern const char *const aq_gallon_words[];
-extern const char *const aq_ppm_words[];
-extern const char *const aq_ratio_words[];
-extern const char *const aq_target_words[];
 
 /* A volume, an EC: most of what is asked. */
 #define AQ_ROW_LITRES(name, member, words, sample)                                                           \

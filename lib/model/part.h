@@ -5,16 +5,16 @@
 #ifndef AQ_MODEL_PART_H
 #define AQ_MODEL_PART_H
 
+#include "chemistry/composition.h"
 #include "document/field.h"
 #include "measure/graduation.h"
-
-struct aq_composition; /* chemistry/composition.h */
 
 typedef enum { AQ_USE_UNSAID, AQ_USE_ROOT, AQ_USE_FOLIAR } aq_use;
 typedef enum { AQ_TANK_UNSAID, AQ_TANK_A, AQ_TANK_B, AQ_TANK_BOTH } aq_tank;
 
 /* A guaranteed analysis as printed. `contents` are shares of mass (w/w) or, with basis w/v, shares meaning g per
- * 100 mL; or mg/L and the like, which need no basis. */
+ * 100 mL; or mg/L and the like, which need no basis. `as` is about P and K alone: other elements are printed as
+ * elements everywhere, unless their oxide is named. */
 typedef struct {
     int basis; /* aq_basis; AQ_BASIS_UNSAID where no content is a bare % */
     int as;    /* aq_as; AQ_AS_UNSAID where P and K do not occur bare */
@@ -46,7 +46,7 @@ typedef struct {
     aq_place place;
 
     /* worked out when the entry was read */
-    const struct aq_composition *composition; /* per g of product, or per L with `per_litre`; NULL: unknown */
+    const aq_composition *composition; /* per g of product, or per L with `per_litre`; NULL: unknown */
     bool per_litre;
 } aq_part;
 
@@ -63,7 +63,16 @@ typedef struct {
 
 extern AQ_API const aq_shape aq_part_shape, aq_together_shape;
 
-/* Grams rather than millilitres: a formula; or an analysis w/w with no density; or a bench with only a scale. */
+/* What one share gives of a member: L/L or g/L. A bare ratio counts mL/L, or g/L of a part that is weighed. */
+AQ_API double aq_together_amount(const aq_together *group, size_t member, bool weighed);
+
+AQ_API bool aq_together_has(const aq_together *group, const char *part);
+
+/* mS/cm that one share adds; NaN: the group does not say. */
+AQ_API double aq_together_ec(const aq_together *group);
+
+/* Grams rather than millilitres: a formula; an analysis w/w, a rate or a slope by mass, with no density; or a bench
+ * with only scales, where the density is known (or nothing by volume). */
 AQ_API bool aq_part_weighed(const aq_part *part, const aq_bench *bench);
 
 #endif

@@ -2,6 +2,7 @@
 #ifndef AQ_MODEL_WATER_H
 #define AQ_MODEL_WATER_H
 
+#include "chemistry/composition.h"
 #include "document/field.h"
 
 typedef struct {
@@ -14,6 +15,9 @@ typedef struct {
     aq_amounts analysis;     /* of ions and elements, g/L or mol/L */
     aq_quantity share;       /* where several waters fill one tank */
     aq_place place;
+
+    /* worked out when the entry was read */
+    const aq_composition *composition; /* per L, of `analysis` alone; NULL: not known */
 } aq_water;
 
 extern AQ_API const aq_shape aq_water_shape;
