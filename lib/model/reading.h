@@ -18,6 +18,10 @@ typedef struct {
 
 extern AQ_API const aq_shape aq_meter_shape;
 
+/* The scale (500, 640, 700) of a meter that showed `shown_ppm` in a standard of `standard` mS/cm: 690 in 1.413 is 500.
+ * 0 where it is more than 4 % from all of them. */
+AQ_API int aq_meter_scale_found(double standard, double shown_ppm);
+
 /* true / shown: 1 where no standard was recorded. A compensated meter's standard stands at its 25 degC value. */
 AQ_API double aq_meter_factor(const aq_meter *meter);
 
