@@ -21,5 +21,11 @@
 #include "chemistry/ion.h"
 #include "chemistry/composition.h"
 #include "chemistry/standard.h"
+#include "model/part.h"
+#include "model/recipe.h"
+#include "model/water.h"
+#include "model/reading.h"
+#include "model/site.h"
+#include "model/schedule.h"
 
 #endif

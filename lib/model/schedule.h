@@ -21,13 +21,19 @@ typedef struct {
     const aq_reservoir *reservoir; /* change, top-up */
     const aq_week_entry *entry;    /* change, top-up */
     const aq_bottle *bottle;       /* mist */
-    const aq_lot *lot;
+    const aq_lot *lot;             /* the one to water; or that of the reservoir or bottle, NULL: none */
     size_t order;                  /* walking order: as listed in the site */
 } aq_task;
 typedef AQ_LIST(aq_task) aq_tasks;
 
-/* The tasks of `days` days from `from`, sorted by day, clock time (none first), then walking order. */
+/* The tasks of `days` days from `from`, sorted by day, clock time (none first), then walking order: reservoirs, then
+ * bottles that have a `daily` time, then lots, each as listed. Every lot that was stuck has a task AQ_TASK_WATER_LOT
+ * each day, without clock time: whether its stage then makes something is for the caller to see. The lists may be NULL.
+ * AQ_UNKNOWN_NAME: the week names a reservoir that is not there. */
 AQ_API aq_status aq_schedule(aq_tasks *out, aq_arena *arena, const aq_reservoirs *reservoirs, const aq_week *week,
                              const aq_bottles *bottles, const aq_lots *lots, aq_date from, long days);
+
+/* Sorts again, after the caller has set clock times. */
+AQ_API void aq_tasks_sort(aq_tasks *tasks);
 
 #endif

@@ -25,7 +25,7 @@ typedef struct {
     const char *water, *recipe, *lot;
     aq_stage stage;
     aq_clock daily;
-    long sprayers;
+    long sprayers; /* at least 1 */
     aq_place place;
 } aq_bottle;
 
@@ -54,7 +54,7 @@ typedef struct {
 
 typedef struct {
     const char *part;
-    aq_quantity left, pack; /* L or g */
+    aq_quantity left, pack; /* L or g; left follows from weighs where that was given */
     aq_quantity price;      /* of one pack */
     aq_quantity lead;       /* d */
     aq_quantity weighs, empty, density; /* a stock-take by weight: g, g, g/L */
@@ -105,6 +105,10 @@ typedef struct {
 extern AQ_API const aq_shape aq_tool_shape, aq_reservoir_shape, aq_bottle_shape, aq_lot_shape, aq_week_shape,
     aq_supply_shape, aq_gate_shape, aq_site_shape;
 
+/* Custom readers, for rows of other shapes too: aq_weektimes from `[Mon 07:30, Thu]` or one day, aq_texts of units. */
+AQ_API aq_status aq_weektimes_read(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
+AQ_API aq_status aq_show_read(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
+
 /* Reads and checks a whole document. Names that point nowhere (water, recipe, lot, reservoir of a week), fills above
  * the brim, a bench with no tool are complaints. Recipes are only named: the caller loads each `path`, relative to the
  * site's file, and attaches it. */
@@ -114,6 +118,13 @@ AQ_API aq_status aq_site_read(aq_site **out, aq_arena *arena, const char *text, 
 /* Checks what a site says about a recipe that is now attached: stages that a reservoir names, groups, parts of the
  * supplies. */
 AQ_API aq_status aq_site_check_recipes(const aq_site *site, aq_complaints *complaints);
+
+/* The recipe of an entry that names `recipe` and `lot` (either may be NULL): its own, else its lot's, else the only one
+ * of the site. NULL: none, or not attached. */
+AQ_API const aq_recipe *aq_site_recipe_for(const aq_site *site, const char *recipe, const char *lot);
+
+/* Whether an entry's stage is only a name, to be looked up in its recipe. */
+AQ_API bool aq_stage_only_named(const aq_stage *stage);
 
 AQ_API const aq_reservoir *aq_site_reservoir(const aq_site *site, const char *name); /* these give NULL: none */
 AQ_API const aq_bottle *aq_site_bottle(const aq_site *site, const char *name);
