@@ -75,7 +75,7 @@ const char *aq_nearest(const char *text, const char *const *words)
         count = edits(text, length, *words, other);
         if (length >= ABBREVIATION && other > length && begins(*words, text, length))
             count = least(count, most);
-        if (count < best && count < (length > other ? length : other)) {
+        if (count < best && count < (length < other ? length : other)) {
             best = count;
             found = *words;
         }

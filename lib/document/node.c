@@ -174,15 +174,26 @@ static aq_status explain_start(reading *r, aq_place place)
     return aq_fail(r->tree.err, AQ_SYNTAX, place, "a value cannot begin with %c: put it in quotes", found);
 }
 
-/* Says where the bracket opened that is not closed, when that is another line. */
-static aq_status explain_problem(reading *r, const char *words, aq_place place)
+static bool at_the_end(const reading *r, size_t index)
 {
-    const yaml_parser_t *p = &r->parser;
-    aq_place began = place_of(r, p->context_mark, p->context_mark);
+    size_t count = 0;
 
-    if (p->context && strstr(p->context, "flow") && began.line != place.line)
-        return aq_fail(r->tree.err, AQ_SYNTAX, place, "%s (opened at line %d, column %d)", words, began.line,
-                       began.column);
+    for (size_t at = 0; at < r->length; at++)
+        count += !aq_utf8_inside(r->text[at]);
+    return index >= count;
+}
+
+/* Of a list or map in brackets: the closing one may be lines away, or nowhere. */
+static aq_status explain_flow(reading *r, const char *words, aq_place place)
+{
+    aq_place began = place_of(r, r->parser.context_mark, r->parser.context_mark);
+
+    if (at_the_end(r, r->parser.context_mark.index) && r->tree.depth)
+        began = r->tree.open[r->tree.depth - 1]->place;
+    if (at_the_end(r, r->parser.problem_mark.index))
+        return aq_fail(r->tree.err, AQ_SYNTAX, began, "what opens here is never closed: a } or ] is missing");
+    if (began.line != place.line)
+        return aq_fail(r->tree.err, AQ_SYNTAX, place, "%s (it opened on line %d)", words, began.line);
     return aq_fail(r->tree.err, AQ_SYNTAX, place, "%s", words);
 }
 
@@ -201,7 +212,9 @@ static aq_status explain(reading *r)
             continue;
         if (explanations[i].at_context && p->context)
             place = place_of(r, p->context_mark, p->context_mark);
-        return explain_problem(r, explanations[i].words, place);
+        if (p->context && strstr(p->context, "flow"))
+            return explain_flow(r, explanations[i].words, place);
+        return aq_fail(r->tree.err, AQ_SYNTAX, place, "%s", explanations[i].words);
     }
     return aq_fail(r->tree.err, AQ_SYNTAX, place, "not well-formed YAML: %s", problem);
 }

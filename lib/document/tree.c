@@ -157,9 +157,11 @@ static aq_status refuse_twice(aq_tree *tree, const aq_node *map)
     }
     if (!second)
         return AQ_OK;
-    return aq_fail(tree->err, AQ_DUPLICATE, second->key_place,
-                   "%s is given twice: the first is at line %d, column %d", aq_utf8_brief(second->key, key),
-                   first->key_place.line, first->key_place.column);
+    aq_utf8_brief(second->key, key);
+    if (first->key_place.line == second->key_place.line)
+        return aq_fail(tree->err, AQ_DUPLICATE, second->key_place, "%s is given twice", key);
+    return aq_fail(tree->err, AQ_DUPLICATE, second->key_place, "%s is given twice: the first is on line %d",
+                   key, first->key_place.line);
 }
 
 aq_status aq_tree_close(aq_tree *tree)

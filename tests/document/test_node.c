@@ -171,6 +171,9 @@ static const struct {
     { "\xC3\xA9: [\xC3\xA9\xC3\xA9, {x: 1, x: 2}]", AQ_DUPLICATE, 1, 16, 1 },
     { "[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[[", AQ_TOO_DEEP, 1, 33, 1 },
     { " \n", AQ_MISSING, 1, 1, 1 },
+    { "a: [1,", AQ_SYNTAX, 1, 4, 1 },
+    { "a: {", AQ_SYNTAX, 1, 4, 1 },
+    { "a: [{x: 1}", AQ_SYNTAX, 1, 4, 1 },
     { "{a: 1, [b]: 2}", AQ_FORBIDDEN, 1, 8, 1 },
     { "{a: 1, : 2}", AQ_SYNTAX, 1, 8, 1 },
 };
