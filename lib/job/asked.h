@@ -119,8 +119,9 @@ typedef struct {
 
     /* water, meter, convert */
     aq_amounts analysis, salts;
-    aq_quantity temperature, coefficient, standard, standard_reads, standard_temperature, tolerance;
+    aq_quantity temperature, coefficient, standard, standard_temperature, tolerance;
     int air, scale, compensated;
+    const char *shown, *standard_shown; /* of meter, as typed: one may say what a bare ppm of the other means */
     const char *quantity, *unit; /* of convert, as typed */
     const char *formula;
 

@@ -138,6 +138,22 @@
         .example = "{part: A, left: 736 mL, pack: 5 L, price: 42.00}"                                        \
     }
 
+/* Days. */
+#define AQ_ROW_FROM(words)                                                                                   \
+    {                                                                                                        \
+        .key = "from", .read = AQ_READ_DATE, .into = AQ_INTO(from), .help = words, .example = "2026-03-02"   \
+    }
+#define AQ_ROW_DAYS(words)                                                                                   \
+    {                                                                                                        \
+        .key = "days", .read = AQ_READ_COUNT, .bounded = true, .least = 1, .most = 3660,                     \
+        .into = AQ_INTO(days), .help = words, .example = "7"                                                 \
+    }
+#define AQ_ROW_CURRENCY                                                                                      \
+    {                                                                                                        \
+        .key = "currency", .read = AQ_READ_TEXT, .into = AQ_INTO(currency),                                  \
+        .help = "a label for costs; nothing is converted", .example = "EUR"                                  \
+    }
+
 /* A volume that is free inside a range, so that doses can land on marks. */
 #define AQ_ROW_MAKE                                                                                          \
     {                                                                                                        \
