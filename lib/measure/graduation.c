@@ -1,33 +1,58 @@
-/* Tools and their marks. */
+/* Choosing a tool, and the marks beside an amount.
+ *
+ * With a 10 mL syringe marked every 0.5 mL, 36.5 mL is on a mark and takes four fills: 10, 10, 10, 6.5. */
 #include "measure/graduation.h"
 
 #include <math.h>
 
-static const double on_mark = 1e-9; /* of a mark: an amount this near to a mark is on it */
+#define ON_A_MARK 1e-9 /* of a mark, or of a fill: an amount this near is on it */
 
-/* How often the tool is filled for `amount`. */
+/* `count` marks. A mark that is one in a whole number (0.02 mL is one in 50000 of a litre) is divided, so that the
+ * amount is the double nearest the figure that is printed. */
+static double marks_of(const aq_tool *tool, double count)
+{
+    double parts = nearbyint(1 / tool->marks);
+
+    if (tool->marks < 1 && fabs(1 / tool->marks - parts) <= 1e-15 * parts)
+        return count / parts;
+    return count * tool->marks;
+}
+
+double aq_tool_below(const aq_tool *tool, double amount)
+{
+    return marks_of(tool, floor(amount / tool->marks + ON_A_MARK));
+}
+
+double aq_tool_above(const aq_tool *tool, double amount)
+{
+    return marks_of(tool, ceil(amount / tool->marks - ON_A_MARK));
+}
+
 static double fills_of(const aq_tool *tool, double amount)
 {
-    return ceil(amount / tool->holds - on_mark);
+    return ceil(amount / tool->holds - ON_A_MARK);
 }
 
 static bool fine_enough(const aq_tool *tool, double amount)
 {
-    return amount >= AQ_MARKS_LEAST * tool->marks * (1 - on_mark);
+    return amount >= AQ_MARKS_LEAST * tool->marks * (1 - ON_A_MARK);
 }
 
-/* Whether `tool` serves `amount` better than `best` does. */
-static bool serves_better(const aq_tool *tool, const aq_tool *best, double amount)
+static bool better(const aq_tool *tool, const aq_tool *best, double amount)
 {
-    bool fine = fine_enough(tool, amount), fine_best = fine_enough(best, amount);
+    double fills = fills_of(tool, amount), best_fills = best ? fills_of(best, amount) : 0;
 
-    if (fine != fine_best)
-        return fine;
-    if (!fine)
-        return tool->marks < best->marks;
-    if (fills_of(tool, amount) < fills_of(best, amount))
-        return true;
-    return !(fills_of(tool, amount) > fills_of(best, amount)) && tool->marks < best->marks;
+    return !best || fills < best_fills || (fills == best_fills && tool->marks < best->marks);
+}
+
+const aq_tool *aq_bench_finest(const aq_bench *bench, bool weighs)
+{
+    const aq_tool *finest = NULL;
+
+    for (size_t i = 0; bench && i < bench->count; i++)
+        if (bench->at[i].weighs == weighs && (!finest || bench->at[i].marks < finest->marks))
+            finest = &bench->at[i];
+    return finest;
 }
 
 const aq_tool *aq_bench_choose(const aq_bench *bench, double amount, bool weighs)
@@ -37,36 +62,20 @@ const aq_tool *aq_bench_choose(const aq_bench *bench, double amount, bool weighs
     for (size_t i = 0; bench && i < bench->count; i++) {
         const aq_tool *tool = &bench->at[i];
 
-        if (tool->weighs == weighs && (!best || serves_better(tool, best, amount)))
+        if (tool->weighs == weighs && fine_enough(tool, amount) && better(tool, best, amount))
             best = tool;
     }
-    return best;
-}
-
-const aq_tool *aq_bench_finest(const aq_bench *bench, bool weighs)
-{
-    const aq_tool *best = NULL;
-
-    for (size_t i = 0; bench && i < bench->count; i++)
-        if (bench->at[i].weighs == weighs && (!best || bench->at[i].marks < best->marks))
-            best = &bench->at[i];
-    return best;
-}
-
-double aq_tool_below(const aq_tool *tool, double amount)
-{
-    return floor(amount / tool->marks + on_mark) * tool->marks;
-}
-
-double aq_tool_above(const aq_tool *tool, double amount)
-{
-    return ceil(amount / tool->marks - on_mark) * tool->marks;
+    return best ? best : aq_bench_finest(bench, weighs);
 }
 
 aq_fills aq_tool_fills(const aq_tool *tool, double amount)
 {
-    double full = floor(amount / tool->holds + on_mark);
-    double rest = amount - full * tool->holds;
+    double full = floor(amount / tool->holds + ON_A_MARK);
+    double rest = amount - full * tool->holds, mark = nearbyint(rest / tool->marks);
 
-    return (aq_fills){ (size_t)full, rest > on_mark * tool->marks ? rest : 0 };
+    if (!(amount > 0))
+        return (aq_fills){ .full = 0 };
+    if (fabs(rest / tool->marks - mark) <= 1e-6) /* the subtraction left its own rounding */
+        rest = marks_of(tool, mark);
+    return (aq_fills){ .full = (size_t)full, .rest = rest > ON_A_MARK * tool->marks ? rest : 0 };
 }

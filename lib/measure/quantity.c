@@ -1,208 +1,194 @@
-/* Quantities and ranges. The grammar stands in the header; the pieces in reader.c. */
-#include "measure/quantity.h"
-
+/* Quantities, ranges and plain numbers: a number, a unit, and whether that is what was wanted. */
 #include "measure/reader.h"
 
-#include <math.h>
-#include <stdio.h>
 #include <string.h>
 
-static aq_quantity in_base(double number, const aq_measure *measure)
-{
-    return (aq_quantity){ .value = (number + measure->offset) * measure->factor,
-                          .kind = measure->kind,
-                          .unit = measure->unit,
-                          .given = true };
-}
+#include "base/decimal.h"
 
-static bool is_percent(const aq_measure *measure)
-{
-    return measure->unit && strcmp(measure->unit->name, "%") == 0;
-}
-
-/* A number alone: say so, with an example of what is wanted. */
-static aq_status refuse_bare(aq_reader *reader, size_t from)
-{
-    static const struct {
-        unsigned bit;
-        const char *examples;
-    } rows[] = {
-        { AQ_WANT_EC, "mS/cm, uS/cm, CF, ppm-500" },
-        { AQ_WANT_RATE, "mL/L, tsp/gal, fl-oz/100 gal-us" },
-        { AQ_WANT_CONTENT, "mg/L, g/L" },
-        { AQ_WANT_VOLUME, "L, mL, gal-us" },
-        { AQ_WANT_MASS, "g, kg, oz" },
-        { AQ_WANT_HARDNESS, "mg/L CaCO3, meq/L, gpg-us" },
-        { AQ_WANT_TEMPERATURE, "degC, degF" },
-        { AQ_WANT_SHARE, "%" },
-        { AQ_WANT_TIME, "d, h, min" },
-        { AQ_WANT_FLOW, "L/d" },
-        { AQ_WANT_LENGTH, "mm, in" },
-        { AQ_WANT_PER_DEGREE, "%/degC" },
-        { AQ_WANT_MOLARITY, "mmol/L" },
-        { AQ_WANT_ANY, "mL, g, mS/cm" },
-    };
-
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        if (reader->want & rows[i].bit)
-            return aq_reader_fail(reader, AQ_UNKNOWN_UNIT, from, "%s has no unit: write one, like %s",
-                                  reader->text + from, rows[i].examples);
-    return aq_reader_fail(reader, AQ_UNKNOWN_UNIT, from, "%s has no unit", reader->text + from);
-}
-
-/* A number and its unit at the cursor. */
-static aq_status take_quantity(aq_reader *reader, aq_quantity *out)
-{
-    size_t from = reader->at;
-    aq_measure measure;
-    double number;
-    aq_status status = aq_reader_number(reader, &number);
-
-    if (status != AQ_OK)
-        return status;
-    if (aq_reader_ended(reader))
-        return refuse_bare(reader, from);
-    status = aq_reader_measure(reader, &measure);
-    if (status == AQ_OK)
-        status = aq_reader_check(reader, measure.kind, is_percent(&measure), from);
-    if (status == AQ_OK)
-        *out = in_base(number, &measure);
-    return status;
-}
-
-aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned want, aq_said *said, aq_error *err)
-{
-    aq_reader reader;
-    aq_status status = aq_reader_start(&reader, text, want, said, err);
-
-    *out = (aq_quantity){ 0 };
-    if (status == AQ_OK)
-        status = take_quantity(&reader, out);
-    if (status == AQ_OK)
-        status = aq_reader_finish(&reader);
-    if (status != AQ_OK)
-        *out = (aq_quantity){ 0 };
-    return status;
-}
-
-/* After "2" of "2-4 mL/L": the second number, and the unit of both. */
-static aq_status take_second(aq_reader *reader, double first, size_t from, aq_range *out)
-{
-    aq_measure measure;
-    double second;
-    aq_status status = aq_reader_number(reader, &second);
-
-    if (status != AQ_OK)
-        return status;
-    if (aq_reader_ended(reader))
-        return refuse_bare(reader, from);
-    status = aq_reader_measure(reader, &measure);
-    if (status == AQ_OK)
-        status = aq_reader_check(reader, measure.kind, is_percent(&measure), from);
-    if (status != AQ_OK)
-        return status;
-    out->low = in_base(first, &measure);
-    out->high = in_base(second, &measure);
-    return AQ_OK;
-}
-
-static bool takes_dash(aq_reader *reader)
-{
-    size_t from = reader->at;
-
-    aq_reader_skip(reader);
-    if (reader->text[reader->at] == '-') {
-        reader->at++;
-        return true;
-    }
-    if (aq_reader_word(reader, "to"))
-        return true;
-    reader->at = from;
-    return false;
-}
-
-static aq_status take_range(aq_reader *reader, aq_range *out)
-{
-    size_t from = reader->at;
-    double first;
-    aq_status status = aq_reader_number(reader, &first);
-
-    if (status != AQ_OK)
-        return status;
-    if (takes_dash(reader))
-        return take_second(reader, first, from, out);
-    reader->at = from;
-    status = take_quantity(reader, &out->low);
-    out->high = out->low;
-    if (status == AQ_OK && takes_dash(reader))
-        status = take_quantity(reader, &out->high);
-    return status;
-}
-
-aq_status aq_range_read(aq_range *out, const char *text, unsigned want, aq_said *said, aq_error *err)
-{
-    aq_reader reader;
-    aq_status status = aq_reader_start(&reader, text, want, said, err);
-    size_t from = reader.at;
-
-    *out = (aq_range){ .low = { 0 } };
-    if (status == AQ_OK)
-        status = take_range(&reader, out);
-    if (status == AQ_OK)
-        status = aq_reader_finish(&reader);
-    if (status == AQ_OK && !aq_kind_equal(out->low.kind, out->high.kind))
-        status = aq_reader_fail(&reader, AQ_WRONG_KIND, from, "the two ends are %s and %s",
-                                aq_kind_says(out->low.kind), aq_kind_says(out->high.kind));
-    if (status == AQ_OK && out->low.value > out->high.value)
-        status =
-            aq_reader_fail(&reader, AQ_OUT_OF_RANGE, from, "the first end of a range is the smaller one");
-    if (status != AQ_OK)
-        *out = (aq_range){ .low = { 0 } };
-    return status;
-}
-
-aq_status aq_number_read(double *out, const char *text, aq_error *err)
-{
-    aq_said nothing = { .gallon = AQ_GALLON_UNSAID };
-    aq_reader reader;
-    aq_status status = aq_reader_start(&reader, text, 0, &nothing, err);
-
-    *out = 0;
-    if (status == AQ_OK)
-        status = aq_reader_number(&reader, out);
-    if (status == AQ_OK)
-        status = aq_reader_finish(&reader);
-    if (status != AQ_OK)
-        *out = 0;
-    return status;
-}
-
-aq_status aq_measure_read(aq_measure *out, const char *text, aq_said *said, aq_error *err)
-{
-    aq_reader reader;
-    aq_status status = aq_reader_start(&reader, text, AQ_WANT_ANY, said, err);
-
-    *out = (aq_measure){ .factor = 1 };
-    if (status == AQ_OK)
-        status = aq_reader_measure(&reader, out);
-    if (status == AQ_OK)
-        status = aq_reader_finish(&reader);
-    return status;
-}
+const aq_kind AQ_KIND_SHARE = { .mass = 0 };
+const aq_kind AQ_KIND_VOLUME = { .volume = 1 };
+const aq_kind AQ_KIND_MASS = { .mass = 1 };
+const aq_kind AQ_KIND_EC = { .ec = 1 };
+const aq_kind AQ_KIND_RATE = { .rate = 1 };
+const aq_kind AQ_KIND_CONTENT = { .mass = 1, .volume = -1 };
+const aq_kind AQ_KIND_AMOUNT = { .amount = 1 };
+const aq_kind AQ_KIND_MOLARITY = { .amount = 1, .volume = -1 };
+const aq_kind AQ_KIND_HARDNESS = { .charge = 1, .volume = -1 };
+const aq_kind AQ_KIND_TEMPERATURE = { .heat = 1 };
+const aq_kind AQ_KIND_TIME = { .time = 1 };
+const aq_kind AQ_KIND_FLOW = { .volume = 1, .time = -1 };
 
 aq_quantity aq_quantity_of(double base_value, aq_kind kind)
 {
     return (aq_quantity){ .value = base_value, .kind = kind, .given = true };
 }
 
-aq_status aq_quantity_in(double *out, aq_quantity quantity, const aq_measure *measure, aq_error *err)
+static aq_quantity of_measure(double value, const aq_measure *measure)
 {
-    aq_place nowhere = { NULL, 0, 0, 0 };
+    return (aq_quantity){ .value = aq_scale(value + measure->offset, measure->factor),
+                          .kind = measure->kind,
+                          .unit = measure->unit,
+                          .given = true };
+}
+
+/* Whether a number stands alone here: at the end, or before the dash of a range. */
+static bool unit_follows(aq_reader *reader)
+{
+    size_t at = reader->at;
+    bool dash = aq_reader_take_dash(reader);
+
+    reader->at = at;
+    return !dash && !aq_reader_at_end(reader);
+}
+
+/* The unit of a number that was read from `from` on. A bare number is one where numbers are wanted. */
+static aq_status read_unit_of(aq_reader *reader, size_t from, double value, aq_measure *measure)
+{
+    size_t unit_from;
+    aq_status status;
+
+    if (!unit_follows(reader)) {
+        *measure = (aq_measure){ .factor = 1 };
+        return (reader->want & AQ_WANT_NUMBER) ? AQ_OK : aq_reader_lacks_unit(reader, from);
+    }
+    unit_from = reader->at;
+    status = aq_reader_unit(reader, measure);
+    if (status == AQ_AMBIGUOUS)
+        return aq_reader_show_choices(reader, from, unit_from, value);
+    return status == AQ_OK ? aq_reader_accept(reader, from, measure) : status;
+}
+
+aq_status aq_reader_quantity(aq_reader *reader, aq_quantity *out)
+{
+    aq_measure measure = { .factor = 1 };
+    double value = 0;
+    size_t from;
+    aq_status status;
+
+    aq_reader_at_end(reader);
+    from = reader->at;
+    status = aq_reader_number(reader, &value);
+    if (status == AQ_OK && aq_reader_take_dash(reader))
+        return aq_reader_fail(reader, from, reader->plain.length, AQ_SYNTAX,
+                              "one value is wanted, not a range");
+    if (status == AQ_OK)
+        status = read_unit_of(reader, from, value, &measure);
+    if (status == AQ_OK)
+        *out = of_measure(value, &measure);
+    return status;
+}
+
+aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned want, aq_said *said, aq_error *err)
+{
+    aq_reader reader;
+    aq_status status = aq_reader_open(&reader, text, want, said);
+
+    *out = (aq_quantity){ .given = false };
+    if (status == AQ_OK)
+        status = aq_reader_quantity(&reader, out);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
+    if (status != AQ_OK)
+        *out = (aq_quantity){ .given = false };
+    return aq_reader_finish(&reader, status, err);
+}
+
+/* The second value, after the dash; a first value without unit takes the unit of the second. */
+static aq_status read_second(aq_reader *reader, aq_range *out, size_t from, double first, bool shared)
+{
+    size_t second_from = reader->at;
+    aq_measure measure = { .factor = 1 };
+    double second;
+    aq_status status = aq_reader_number(reader, &second);
+
+    if (status == AQ_OK)
+        status = read_unit_of(reader, second_from, second, &measure);
+    if (status != AQ_OK)
+        return status;
+    out->high = of_measure(second, &measure);
+    if (shared)
+        out->low = of_measure(first, &measure);
+    if (!aq_kind_equal(out->low.kind, out->high.kind))
+        return aq_reader_fail(reader, from, reader->at, AQ_WRONG_KIND, "range goes from %s to %s",
+                              aq_kind_says(out->low.kind), aq_kind_says(out->high.kind));
+    if (out->low.value > out->high.value)
+        return aq_reader_fail(reader, from, reader->at, AQ_OUT_OF_RANGE,
+                              "range goes down: write the smaller value first");
+    return AQ_OK;
+}
+
+static aq_status read_range(aq_reader *reader, aq_range *out)
+{
+    aq_measure measure;
+    double first = 0;
+    size_t from;
+    aq_status status;
+
+    aq_reader_at_end(reader);
+    from = reader->at;
+    status = aq_reader_number(reader, &first);
+    if (status != AQ_OK)
+        return status;
+    if (aq_reader_take_dash(reader))
+        return read_second(reader, out, from, first, true);
+    status = read_unit_of(reader, from, first, &measure);
+    if (status != AQ_OK)
+        return status;
+    out->low = out->high = of_measure(first, &measure);
+    return aq_reader_take_dash(reader) ? read_second(reader, out, from, first, false) : AQ_OK;
+}
+
+aq_status aq_range_read(aq_range *out, const char *text, unsigned want, aq_said *said, aq_error *err)
+{
+    aq_reader reader;
+    aq_status status = aq_reader_open(&reader, text, want, said);
+
+    *out = (aq_range){ .low = { .given = false } };
+    if (status == AQ_OK)
+        status = read_range(&reader, out);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
+    if (status != AQ_OK)
+        *out = (aq_range){ .low = { .given = false } };
+    return aq_reader_finish(&reader, status, err);
+}
+
+aq_status aq_number_read(double *out, const char *text, aq_error *err)
+{
+    aq_reader reader;
+    aq_status status = aq_reader_open(&reader, text, AQ_WANT_NUMBER, NULL);
 
     *out = 0;
+    if (status == AQ_OK)
+        status = aq_reader_number(&reader, out);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
+    if (status != AQ_OK)
+        *out = 0;
+    return aq_reader_finish(&reader, status, err);
+}
+
+aq_status aq_measure_read(aq_measure *out, const char *text, aq_said *said, aq_error *err)
+{
+    aq_reader reader;
+    aq_status status = aq_reader_open(&reader, text, AQ_WANT_ANY, said);
+
+    *out = (aq_measure){ .factor = 1 };
+    if (status == AQ_OK)
+        status = aq_reader_unit(&reader, out);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
+    if (status != AQ_OK)
+        *out = (aq_measure){ .factor = 0 };
+    return aq_reader_finish(&reader, status, err);
+}
+
+aq_status aq_quantity_in(double *out, aq_quantity quantity, const aq_measure *measure, aq_error *err)
+{
+    *out = 0;
     if (!aq_kind_equal(quantity.kind, measure->kind))
-        return aq_fail(err, AQ_WRONG_KIND, nowhere, "%s cannot be given as %s", aq_kind_says(quantity.kind),
-                       aq_kind_says(measure->kind));
-    *out = quantity.value / measure->factor - measure->offset;
+        return aq_fail(err, AQ_WRONG_KIND, (aq_place){ .line = 0 }, "%s cannot be told as %s",
+                       aq_kind_says(quantity.kind), aq_kind_says(measure->kind));
+    *out = aq_unscale(quantity.value, measure->factor) - measure->offset;
     return AQ_OK;
 }

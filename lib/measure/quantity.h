@@ -6,7 +6,7 @@
  *     unit      = term { "per" term }                                   mS/cm per mL/L
  *     term      = piece { ("/" | ".") piece } ["CaCO3"]                 mL/L   oz/100 gal-us   mg/L CaCO3
  *     piece     = [number] name                                         100 L
- *     range     = number "-" number unit | quantity "-" quantity        2-4 mL/L   58-62mL
+ *     range     = number to number unit | quantity to quantity           2-4 mL/L   58-62mL   2 to 4 mL/L
  *     strength  = number ("%w/w" | "%w/v" | "%v/v" | mg/L ... | mg/kg)  35%w/w   1000mg/L
  *     ratio     = number ("in" | "plus" | ":") number                   1 in 200
  *     level     = quantity "@" quantity                                 80L@1.8mS/cm
@@ -77,7 +77,8 @@ typedef enum {
     AQ_WANT_LENGTH = 1 << 12,     /* 36 mm */
     AQ_WANT_PER_DEGREE = 1 << 13, /* 2 %/degC */
     AQ_WANT_CHARGE = 1 << 14,     /* 480 meq */
-    AQ_WANT_ANY = 1 << 15         /* whatever unit it has; a number alone is still refused */
+    AQ_WANT_ANY = 1 << 15,        /* whatever unit it has; a number alone is still refused */
+    AQ_WANT_NUMBER = 1 << 16      /* a number with no unit, of kind share: a range of pH is 5.6-6.2 */
 } aq_want;
 
 /* Each reads the whole of `text`. On failure *out is zeroed and `err`, whose place the caller sets afterwards, says
@@ -86,6 +87,7 @@ AQ_API aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned w
                                   aq_error *err);
 AQ_API aq_status aq_range_read(aq_range *out, const char *text, unsigned want, aq_said *said, aq_error *err);
 AQ_API aq_status aq_strength_read(aq_strength *out, const char *text, aq_said *said, aq_error *err);
+/* Also an injector's share of what leaves it: "1 %" is 1 in 100. */
 AQ_API aq_status aq_ratio_read(aq_ratio *out, const char *text, aq_said *said, aq_error *err);
 AQ_API aq_status aq_level_read(aq_level *out, const char *text, bool ec_alone, aq_said *said, aq_error *err);
 AQ_API aq_status aq_slope_read(aq_slope *out, const char *text, aq_said *said, aq_error *err);

@@ -1,107 +1,27 @@
-/* A cursor over one value: plain signs, numbers, unit expressions, and what to say when they are not there. */
+/* Numbers and unit expressions.
+ *
+ *     0.65 mS/cm per 100 mg/L
+ *     ^^^^ number
+ *          ^^^^^ term, one name of the table
+ *                    ^^^ ^^ ^ term of two pieces, the first with a number of its own
+ *
+ * A term is worked out from left to right. Dividing a volume by a volume gives a rate, which is never reduced further;
+ * a mass per volume counted as CaCO3 becomes a charge per volume. */
 #include "measure/reader.h"
 
-#include "base/decimal.h"
-
-#include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
-static const double number_most = 1e15; /* beyond it nothing is poured */
+#include "base/decimal.h"
+#include "measure/calcium_carbonate.h"
 
-/* Signs that typesetting puts in place of plain ones. */
-static const struct {
-    const char *sign, *plain;
-} signs[] = {
-    { "\xC2\xB5", "u" },     { "\xCE\xBC", "u" },     { "\xC2\xB0", "deg" },  { "\xE2\x80\x93", "-" },
-    { "\xE2\x80\x94", "-" }, { "\xE2\x88\x92", "-" }, { "\xC2\xA0", " " },    { "\xE2\x80\xAF", " " },
-    { "\xC3\x97", "x" },     { "\xC2\xBD", " 1/2" },  { "\xC2\xBC", " 1/4" }, { "\xC2\xBE", " 3/4" },
-};
+enum { PIECES_MOST = 12, NAME_MOST = 40 };
+#define NUMBER_MOST 1e15
 
-static const struct {
-    unsigned bit;
-    const char *words, *example;
-} wants[] = {
-    { AQ_WANT_VOLUME, "a volume", "60 L" },
-    { AQ_WANT_MASS, "a mass", "170 g" },
-    { AQ_WANT_EC, "an EC", "1.8 mS/cm" },
-    { AQ_WANT_RATE, "one volume per another", "3 mL/L" },
-    { AQ_WANT_CONTENT, "a mass per volume", "0.5 g/L" },
-    { AQ_WANT_AMOUNT, "an amount of substance", "5 mmol" },
-    { AQ_WANT_MOLARITY, "an amount of substance per volume", "5 mmol/L" },
-    { AQ_WANT_HARDNESS, "a hardness or alkalinity", "120 mg/L CaCO3" },
-    { AQ_WANT_SHARE, "a share", "60 %" },
-    { AQ_WANT_TEMPERATURE, "a temperature", "17 degC" },
-    { AQ_WANT_TIME, "a time", "4 d" },
-    { AQ_WANT_FLOW, "a volume per day", "3 L/d" },
-    { AQ_WANT_LENGTH, "a length", "36 mm" },
-    { AQ_WANT_PER_DEGREE, "a share per degree", "2 %/degC" },
-    { AQ_WANT_CHARGE, "an amount of charge", "480 meq" },
-};
-enum { WANTS = sizeof wants / sizeof *wants };
-
-const aq_kind AQ_KIND_SHARE = { .mass = 0 };
-const aq_kind AQ_KIND_VOLUME = { .volume = 1 };
-const aq_kind AQ_KIND_MASS = { .mass = 1 };
-const aq_kind AQ_KIND_EC = { .ec = 1 };
-const aq_kind AQ_KIND_RATE = { .rate = 1 };
-const aq_kind AQ_KIND_CONTENT = { .mass = 1, .volume = -1 };
-const aq_kind AQ_KIND_AMOUNT = { .amount = 1 };
-const aq_kind AQ_KIND_MOLARITY = { .amount = 1, .volume = -1 };
-const aq_kind AQ_KIND_HARDNESS = { .charge = 1, .volume = -1 };
-const aq_kind AQ_KIND_TEMPERATURE = { .heat = 1 };
-const aq_kind AQ_KIND_TIME = { .time = 1 };
-const aq_kind AQ_KIND_FLOW = { .volume = 1, .time = -1 };
-
-static const aq_kind kinds_wanted[WANTS] = {
-    { .volume = 1 },
-    { .mass = 1 },
-    { .ec = 1 },
-    { .rate = 1 },
-    { .mass = 1, .volume = -1 },
-    { .amount = 1 },
-    { .amount = 1, .volume = -1 },
-    { .charge = 1, .volume = -1 },
-    { .mass = 0 },
-    { .heat = 1 },
-    { .time = 1 },
-    { .volume = 1, .time = -1 },
-    { .length = 1 },
-    { .heat = -1 },
-    { .charge = 1 },
-};
-
-aq_status aq_reader_start(aq_reader *reader, const char *text, unsigned want, aq_said *said, aq_error *err)
+static bool is_digit(char c)
 {
-    size_t at = 0;
-
-    *reader = (aq_reader){ .want = want, .said = said, .err = err };
-    while (*text && at < AQ_VALUE_LONGEST - 4) {
-        size_t sign = 0;
-
-        while (sign < sizeof signs / sizeof *signs &&
-               strncmp(text, signs[sign].sign, strlen(signs[sign].sign)) != 0)
-            sign++;
-        if (sign < sizeof signs / sizeof *signs) {
-            at += (size_t)snprintf(reader->text + at, sizeof reader->text - at, "%s", signs[sign].plain);
-            text += strlen(signs[sign].sign);
-        } else {
-            reader->text[at++] = *text++;
-        }
-    }
-    reader->text[at] = '\0';
-    if (*text)
-        return aq_reader_fail(reader, AQ_SYNTAX, 0, "this is longer than any quantity is");
-    aq_reader_skip(reader);
-    if (!reader->text[reader->at])
-        return aq_reader_fail(reader, AQ_SYNTAX, 0, "nothing stands here; a number and a unit are wanted");
-    return AQ_OK;
-}
-
-void aq_reader_skip(aq_reader *reader)
-{
-    while (reader->text[reader->at] == ' ' || reader->text[reader->at] == '\t')
-        reader->at++;
+    return c >= '0' && c <= '9';
 }
 
 static bool is_letter(char c)
@@ -109,326 +29,476 @@ static bool is_letter(char c)
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (unsigned char)c >= 0x80;
 }
 
-static bool is_digit(char c)
+static size_t skip_space(const aq_reader *reader, size_t at)
 {
-    return c >= '0' && c <= '9';
+    while (reader->plain.text[at] == ' ')
+        at++;
+    return at;
 }
 
-bool aq_reader_word(aq_reader *reader, const char *word)
+aq_status aq_reader_open(aq_reader *reader, const char *text, unsigned want, aq_said *said)
 {
-    size_t length = strlen(word);
-    size_t from = reader->at;
+    reader->typed = text;
+    reader->at = 0;
+    reader->want = want;
+    reader->after_per = false;
+    reader->unsaid = (aq_said){ .gallon = AQ_GALLON_UNSAID };
+    reader->said = said ? said : &reader->unsaid;
+    reader->complaint.status = AQ_OK;
+    if (aq_spelling_of(&reader->plain, text, strlen(text)))
+        return AQ_OK;
+    return aq_fail(&reader->complaint, AQ_TOO_LARGE, (aq_place){ .line = 1, .column = 1, .span = 1 },
+                   "text is too long for a quantity (at most %d bytes)", AQ_SPELLING_TYPED);
+}
 
-    aq_reader_skip(reader);
-    if (strncmp(reader->text + reader->at, word, length) == 0 &&
-        !is_letter(reader->text[reader->at + length])) {
-        reader->at += length;
-        return true;
+aq_status aq_reader_finish(aq_reader *reader, aq_status status, aq_error *err)
+{
+    if (status != AQ_OK && err && err->status == AQ_OK)
+        *err = reader->complaint;
+    return status;
+}
+
+bool aq_reader_at_end(aq_reader *reader)
+{
+    reader->at = skip_space(reader, reader->at);
+    return reader->at >= reader->plain.length;
+}
+
+bool aq_reader_take(aq_reader *reader, char mark)
+{
+    size_t at = skip_space(reader, reader->at);
+
+    if (at >= reader->plain.length || reader->plain.text[at] != mark)
+        return false;
+    reader->at = at + 1;
+    return true;
+}
+
+bool aq_reader_take_word(aq_reader *reader, const char *word)
+{
+    size_t at = skip_space(reader, reader->at), length = strlen(word);
+
+    if (strncmp(reader->plain.text + at, word, length) != 0 || is_letter(reader->plain.text[at + length]))
+        return false;
+    reader->at = at + length;
+    return true;
+}
+
+bool aq_reader_take_dash(aq_reader *reader)
+{
+    return aq_reader_take(reader, '-') || aq_reader_take_word(reader, "to");
+}
+
+aq_excerpt aq_reader_typed(const aq_reader *reader, size_t from, size_t to)
+{
+    enum { SHOWN = 60 };
+    size_t start = reader->plain.from[from], end = reader->plain.from[to < from ? from : to];
+
+    while (end > start && reader->typed[end - 1] == ' ')
+        end--;
+    if (end - start > SHOWN) {
+        end = start + SHOWN;
+        while (end > start && ((unsigned char)reader->typed[end] & 0xC0) == 0x80)
+            end--;
     }
-    reader->at = from;
-    return false;
+    return (aq_excerpt){ (int)(end - start), reader->typed + start };
 }
 
-bool aq_reader_ended(aq_reader *reader)
+static aq_place place_of(const aq_reader *reader, size_t from, size_t to)
 {
-    aq_reader_skip(reader);
-    return !reader->text[reader->at];
+    size_t start = reader->plain.from[from], end = reader->plain.from[to < from ? from : to];
+    int span;
+
+    while (end > start && reader->typed[end - 1] == ' ')
+        end--;
+    span = aq_spelling_characters(reader->typed + start, end - start);
+    return (aq_place){ .line = 1,
+                       .column = 1 + aq_spelling_characters(reader->typed, start),
+                       .span = span > 0 ? span : 1 };
 }
 
-aq_status aq_reader_fail(aq_reader *reader, aq_status status, size_t from, const char *format, ...)
+aq_status aq_reader_fail(aq_reader *reader, size_t from, size_t to, aq_status status, const char *format, ...)
 {
     char text[AQ_ERROR_TEXT];
-    size_t end = reader->at > from ? reader->at : strlen(reader->text);
-    aq_place place = { NULL, 1, (int)from + 1, end > from ? (int)(end - from) : 1 };
     va_list values;
 
     va_start(values, format);
     vsnprintf(text, sizeof text, format, values);
     va_end(values);
-    return aq_fail(reader->err, status, place, "%s", text);
+    return aq_fail(&reader->complaint, status, place_of(reader, from, to), "%s", text);
 }
 
-/* The digits at the cursor, without a sign: false where none stand there. */
-static bool take_digits(aq_reader *reader, double *out)
+aq_status aq_reader_ask(aq_reader *reader, size_t from, size_t to, const aq_question *question,
+                        const char *format, ...)
 {
-    const char *text = reader->text + reader->at;
-    size_t used;
+    char text[AQ_ERROR_TEXT];
+    va_list values;
 
-    if (!is_digit(*text) && !(*text == '.' && is_digit(text[1])))
-        return false;
-    used = aq_decimal_read(text, strlen(text), out);
-    reader->at += used;
-    return used > 0;
+    va_start(values, format);
+    vsnprintf(text, sizeof text, format, values);
+    va_end(values);
+    aq_fail(&reader->complaint, AQ_AMBIGUOUS, place_of(reader, from, to), "%s", text);
+    reader->complaint.question = *question;
+    return AQ_AMBIGUOUS;
 }
 
+aq_status aq_reader_rest(aq_reader *reader)
+{
+    size_t at = skip_space(reader, reader->at);
+    aq_excerpt rest = aq_reader_typed(reader, at, reader->plain.length);
+
+    return aq_reader_fail(reader, at, reader->plain.length, AQ_SYNTAX, "\"%.*s\" is left over", rest.length,
+                          rest.text);
+}
+
+/* 1,5 is one and a half to some and fifteen to others; the comma stands at reader->at. */
 static aq_status refuse_comma(aq_reader *reader, size_t from)
 {
-    size_t comma = reader->at, end = comma + 1;
+    char point[AQ_SPELLING_ROOM], none[AQ_SPELLING_ROOM];
+    const char *text = reader->plain.text;
+    size_t to = from, points = 0, nones = 0;
+    bool seen = false;
 
-    while (is_digit(reader->text[end]) || reader->text[end] == ',' || reader->text[end] == '.')
-        end++;
-    reader->at = end;
+    for (; is_digit(text[to]) || text[to] == '-' || text[to] == '+' || text[to] == '.' ||
+           (text[to] == ',' && is_digit(text[to + 1]));
+         to++) {
+        if (text[to] == ',') {
+            if (!seen)
+                point[points++] = '.';
+            seen = true;
+            continue;
+        }
+        if (text[to] != '.')
+            point[points++] = text[to];
+        none[nones++] = text[to];
+    }
+    point[points] = none[nones] = '\0';
     return aq_reader_fail(
-        reader, AQ_AMBIGUOUS, from,
-        "%.*s could be %.*s.%.*s or %.*s%.*s: write a decimal point, and nothing between thousands",
-        (int)(end - from), reader->text + from, (int)(comma - from), reader->text + from,
-        (int)(end - comma - 1), reader->text + comma + 1, (int)(comma - from), reader->text + from,
-        (int)(end - comma - 1), reader->text + comma + 1);
+        reader, from, to, AQ_AMBIGUOUS,
+        "%.*s could be %.40s or %.40s: write a decimal point, and nothing between thousands",
+        (int)(to - from > 40 ? 40 : to - from), text + from, point, none);
 }
 
-/* "/2" after a whole number, or " 1/2" after it. */
-static aq_status take_fraction(aq_reader *reader, double *value)
+/* "3/4" at `at`: its two whole numbers, and where it ends; 0 when no fraction stands there. */
+static size_t scan_fraction(const aq_reader *reader, size_t at, double *above, double *below)
 {
-    size_t from = reader->at;
-    double top = *value, bottom, whole = 0;
+    const char *text = reader->plain.text;
+    size_t slash = at, end;
 
-    if (reader->text[reader->at] == ' ') {
-        size_t space = reader->at;
+    while (is_digit(text[slash]))
+        slash++;
+    if (slash == at || text[slash] != '/' || !is_digit(text[slash + 1]))
+        return 0;
+    end = slash + 1;
+    while (is_digit(text[end]))
+        end++;
+    aq_decimal_read(text + at, slash - at, above);
+    aq_decimal_read(text + slash + 1, end - slash - 1, below);
+    return end;
+}
 
-        aq_reader_skip(reader);
-        if (!take_digits(reader, &top) || reader->text[reader->at] != '/' ||
-            !is_digit(reader->text[reader->at + 1])) {
-            reader->at = space;
+/* Adds the fraction that makes "1/2" or "1 1/2" of the whole number from `from` to reader->at. */
+static aq_status take_fraction(aq_reader *reader, size_t from, double *value)
+{
+    const char *text = reader->plain.text;
+    size_t digits = from + (text[from] == '-' || text[from] == '+'), next = skip_space(reader, reader->at),
+           end;
+    double above = 0, below = 1, whole = 0;
+
+    for (size_t i = digits; i < reader->at; i++)
+        if (!is_digit(text[i]))
             return AQ_OK;
-        }
-        whole = *value;
+    end = scan_fraction(reader, digits, &above, &below);
+    if (!end && next > reader->at) {
+        end = scan_fraction(reader, next, &above, &below);
+        whole = fabs(*value);
     }
-    if (reader->text[reader->at] != '/' || !is_digit(reader->text[reader->at + 1]))
+    if (!end)
         return AQ_OK;
-    reader->at++;
-    if (!take_digits(reader, &bottom) || !(bottom > 0) || floor(whole) < whole || floor(top) < top ||
-        floor(bottom) < bottom)
-        return aq_reader_fail(reader, AQ_SYNTAX, from, "a fraction is of whole numbers, like 1/2 or 1 1/2");
-    *value = whole + top / bottom;
+    reader->at = end;
+    if (below == 0)
+        return aq_reader_fail(reader, from, end, AQ_OUT_OF_RANGE, "a fraction has no zero below its line");
+    *value = text[from] == '-' ? -(whole + above / below) : whole + above / below;
     return AQ_OK;
 }
 
 aq_status aq_reader_number(aq_reader *reader, double *out)
 {
-    size_t from;
-    bool negative;
+    const char *text = reader->plain.text;
+    size_t from = reader->at = skip_space(reader, reader->at), used, next;
     aq_status status;
 
-    aq_reader_skip(reader);
-    from = reader->at;
-    negative = reader->text[reader->at] == '-';
-    reader->at += negative || reader->text[reader->at] == '+';
-    if (!take_digits(reader, out)) {
-        reader->at = from;
-        return aq_reader_fail(reader, AQ_SYNTAX, from, "\"%s\" does not begin with a number",
-                              reader->text + from);
+    used = aq_decimal_read(text + from, reader->plain.length - from, out);
+    if (!used) {
+        aq_excerpt found = aq_reader_typed(reader, from, reader->plain.length);
+
+        if (!found.length)
+            return aq_reader_fail(reader, from, from, AQ_SYNTAX, "a number is missing here");
+        return aq_reader_fail(reader, from, reader->plain.length, AQ_SYNTAX,
+                              "\"%.*s\" does not begin with a number", found.length, found.text);
     }
-    if (reader->text[reader->at] == ',' && is_digit(reader->text[reader->at + 1]))
+    reader->at = from + used;
+    if (text[reader->at] == ',' && is_digit(text[reader->at + 1]))
         return refuse_comma(reader, from);
-    status = take_fraction(reader, out);
+    status = take_fraction(reader, from, out);
     if (status != AQ_OK)
         return status;
-    if (!(fabs(*out) <= number_most))
-        return aq_reader_fail(reader, AQ_OUT_OF_RANGE, from,
-                              "this number is too large to mean anything here");
-    *out = negative ? -*out : *out;
+    if (!(fabs(*out) <= NUMBER_MOST))
+        return aq_reader_fail(reader, from, reader->at, AQ_OUT_OF_RANGE, "number is beyond 1e15");
+    next = skip_space(reader, reader->at);
+    if (next > reader->at && is_digit(text[next]))
+        return aq_reader_fail(
+            reader, from, next + 1, AQ_AMBIGUOUS,
+            "number has a space in it: write nothing between thousands, and a unit after it");
     return AQ_OK;
 }
 
-/* Where the unknown word at the cursor ends, for the message. */
-static size_t word_end(const aq_reader *reader)
+/* a * b (sign 1) or a / b (sign -1). A volume divided by a volume becomes a rate. */
+static aq_kind combine(aq_kind a, aq_kind b, int sign)
 {
-    size_t end = reader->at;
+    if (sign < 0 && a.volume > 0 && b.volume > 0) {
+        signed char pairs = a.volume < b.volume ? a.volume : b.volume;
 
-    while (reader->text[end] && !strchr(" \t/@,;", reader->text[end]))
+        a.rate = (signed char)(a.rate + pairs);
+    }
+    a.mass = (signed char)(a.mass + sign * b.mass);
+    a.volume = (signed char)(a.volume + sign * b.volume);
+    a.rate = (signed char)(a.rate + sign * b.rate);
+    a.amount = (signed char)(a.amount + sign * b.amount);
+    a.charge = (signed char)(a.charge + sign * b.charge);
+    a.ec = (signed char)(a.ec + sign * b.ec);
+    a.time = (signed char)(a.time + sign * b.time);
+    a.heat = (signed char)(a.heat + sign * b.heat);
+    a.length = (signed char)(a.length + sign * b.length);
+    return a;
+}
+
+static void join(aq_measure *into, const aq_measure *piece, int sign)
+{
+    into->kind = combine(into->kind, piece->kind, sign);
+    into->factor = sign < 0 ? into->factor / piece->factor : into->factor * piece->factor;
+    into->offset = 0; /* a degree of a step has no zero point */
+    into->unit = NULL;
+}
+
+/* The longest name of the table has 11 letters; what is longer is no name, and is cut. */
+static bool copy_name(char name[NAME_MOST + 1], const char *text, size_t length)
+{
+    size_t kept = length < NAME_MOST ? length : NAME_MOST;
+
+    memcpy(name, text, kept);
+    name[kept] = '\0';
+    return kept == length;
+}
+
+static bool join_names(char name[NAME_MOST + 1], const char *first, size_t length, char mark,
+                       const char *second, size_t second_length)
+{
+    if (length + 1 + second_length > NAME_MOST)
+        return false;
+    memcpy(name, first, length);
+    name[length] = mark;
+    memcpy(name + length + 1, second, second_length);
+    name[length + 1 + second_length] = '\0';
+    return true;
+}
+
+/* Where the name that begins at `at` ends: letters and digits, and what a hyphen joins. A hyphen before a digit is
+ * part of a name only in a name of the table, so 2mL-4mL is a range and 900ppm-500 a reading. */
+static size_t name_end(const aq_reader *reader, size_t at)
+{
+    const char *text = reader->plain.text;
+    size_t end = at;
+
+    while (is_letter(text[end]) || (end > at && is_digit(text[end])))
         end++;
-    return end > reader->at ? end : end + (reader->text[end] != '\0');
+    while (end > at && text[end] == '-' && is_letter(text[end + 1]))
+        for (end++; is_letter(text[end]) || is_digit(text[end]);)
+            end++;
+    if (end > at && text[end] == '-' && is_digit(text[end + 1])) {
+        char name[NAME_MOST + 1];
+        size_t longer = end + 1;
+
+        while (is_digit(text[longer]))
+            longer++;
+        if (!is_letter(text[longer]) && copy_name(name, text + at, longer - at) && aq_unit_named(name))
+            end = longer;
+    }
+    return end;
 }
 
-static aq_status ask_mass_ppm(aq_reader *reader, size_t from)
+/* "% w/v" */
+static size_t percent_name(const char *text, size_t next, char *name)
 {
-    aq_status status =
-        aq_reader_fail(reader, AQ_AMBIGUOUS, from, "ppm of a substance could be mg/L or mg/kg: write which");
+    bool basis = (text[next] == 'w' || text[next] == 'v') && text[next + 1] == '/' &&
+                 (text[next + 2] == 'w' || text[next + 2] == 'v') && !is_letter(text[next + 3]);
 
-    if (reader->err && reader->err->status == AQ_AMBIGUOUS)
-        reader->err->question = (aq_question){
-            .key = "mass-ppm",
-            .count = 2,
-            .choice = { { "mg/L", "milligrams in a litre" }, { "mg/kg", "milligrams in a kilogram" } },
-        };
-    return status;
+    if (!basis)
+        return 0;
+    name[0] = '%';
+    memcpy(name + 1, text + next, 3);
+    name[4] = '\0';
+    return next + 3;
 }
 
-/* One named unit. */
-static aq_status take_unit(aq_reader *reader, aq_measure *out)
+/* Names of more than one word: "fl oz", "% w/v", "mS/cm". Writes the name without its spaces; returns where it ends,
+ * or 0 when the name is not of that sort. */
+static size_t long_name(const aq_reader *reader, size_t at, size_t end, char name[NAME_MOST + 1])
 {
-    const char *text;
-    size_t length, from;
+    const char *text = reader->plain.text;
+    size_t next = skip_space(reader, end), last, first = end - at;
+
+    if (text[at] == '%')
+        return percent_name(text, next, name);
+    if (first == 2 && memcmp(text + at, "fl", 2) == 0 && strncmp(text + next, "oz", 2) == 0) {
+        last = name_end(reader, next);
+        return join_names(name, "fl", 2, '-', text + next, last - next) ? last : 0;
+    }
+    if (text[next] != '/')
+        return 0;
+    next = skip_space(reader, next + 1);
+    last = name_end(reader, next);
+    if (last == next || !join_names(name, text + at, first, '/', text + next, last - next))
+        return 0;
+    return aq_unit_named(name) ? last : 0;
+}
+
+/* ppm of a mass: of what, by volume or by mass? */
+static aq_status ask_mass_ppm(aq_reader *reader, size_t from, size_t to)
+{
+    static const aq_question content = { .key = "mass-ppm",
+                                         .count = 2,
+                                         .choice = { { "mg/L", "mg in a litre of the solution" },
+                                                     { "mg/kg", "mg in a kilogram" } } };
+    static const aq_question hardness = { .key = "mass-ppm",
+                                          .count = 1,
+                                          .choice = { { "mg/L CaCO3", "counted as calcium carbonate" } } };
+
+    if ((reader->want & (AQ_WANT_HARDNESS | AQ_WANT_CONTENT)) == AQ_WANT_HARDNESS)
+        return aq_reader_ask(reader, from, to, &hardness,
+                             "ppm of hardness or alkalinity does not say what is counted: write mg/L CaCO3");
+    return aq_reader_ask(reader, from, to, &content,
+                         "ppm of a mass can be by volume or by mass: write mg/L or mg/kg");
+}
+
+static aq_status find_unit(aq_reader *reader, size_t from, size_t to, const char *name, aq_measure *out)
+{
     aq_status status;
-    char after;
+    const aq_unit *unit;
 
-    aq_reader_skip(reader);
-    from = reader->at;
-    text = reader->text + from;
-    length = aq_unit_length(text);
-    after = text[length];
-    if (!length || is_letter(after) || is_digit(after) || (after == '-' && is_letter(text[length + 1])))
-        length = word_end(reader) - from;
-    reader->at = from + length;
-    if (length == 3 && strncmp(text, "ppm", 3) == 0 && !(reader->want & (AQ_WANT_EC | AQ_WANT_ANY)))
-        return ask_mass_ppm(reader, from);
-    status = aq_unit_find(&out->unit, text, length, reader->said, reader->err);
+    if (strcmp(name, "ppm") == 0 &&
+        (reader->after_per || !(reader->want & (AQ_WANT_EC | AQ_WANT_ANY | AQ_WANT_SLOPE))))
+        return ask_mass_ppm(reader, from, to);
+    unit = aq_unit_named(name);
+    status = unit ? AQ_OK : aq_unit_find(&unit, name, strlen(name), reader->said, &reader->complaint);
     if (status != AQ_OK) {
-        if (reader->err && reader->err->place.line == 1 && !reader->err->place.source)
-            reader->err->place.column = (int)from + 1;
+        reader->complaint.place = place_of(reader, from, to);
         return status;
     }
-    out->kind = out->unit->kind;
-    out->factor = out->unit->factor;
-    out->offset = out->unit->offset;
+    *out = (aq_measure){ unit->kind, unit->factor, unit->offset, unit };
     return AQ_OK;
 }
 
-/* "100 L" or "L". */
-static aq_status take_piece(aq_reader *reader, aq_measure *out)
+static aq_status read_name(aq_reader *reader, aq_measure *out)
 {
-    double number = 1;
-    aq_status status;
+    char name[NAME_MOST + 1];
+    size_t from = reader->at = skip_space(reader, reader->at), end, last;
 
-    aq_reader_skip(reader);
-    if (is_digit(reader->text[reader->at]) || reader->text[reader->at] == '.')
-        if (!take_digits(reader, &number) || !(number > 0))
-            return aq_reader_fail(reader, AQ_SYNTAX, reader->at, "a unit per nothing means nothing");
-    status = take_unit(reader, out);
-    if (number < 1 || number > 1) {
-        out->factor *= number;
+    end = reader->plain.text[from] == '%' ? from + 1 : name_end(reader, from);
+    if (end == from) {
+        aq_excerpt found = aq_reader_typed(reader, from, reader->plain.length);
+
+        if (!found.length)
+            return aq_reader_fail(reader, from, from, AQ_SYNTAX, "a unit is missing here");
+        return aq_reader_fail(reader, from, reader->plain.length, AQ_SYNTAX,
+                              "\"%.*s\" does not begin with a unit", found.length, found.text);
+    }
+    last = long_name(reader, from, end, name);
+    if (!last) {
+        last = end;
+        copy_name(name, reader->plain.text + from, end - from);
+    }
+    reader->at = last;
+    return find_unit(reader, from, last, name, out);
+}
+
+/* [number] name */
+static aq_status read_piece(aq_reader *reader, aq_measure *out)
+{
+    size_t from = reader->at = skip_space(reader, reader->at);
+    double count = 1;
+    aq_status status = AQ_OK;
+
+    if (is_digit(reader->plain.text[from])) {
+        status = aq_reader_number(reader, &count);
+        if (status == AQ_OK && !(count > 0))
+            status =
+                aq_reader_fail(reader, from, reader->at, AQ_OUT_OF_RANGE, "nothing can be counted per zero");
+    }
+    if (status == AQ_OK)
+        status = read_name(reader, out);
+    if (status == AQ_OK && count != 1) {
+        out->factor *= count;
         out->unit = NULL;
     }
     return status;
 }
 
-/* Divides, or multiplies, `left` by `right`. Volume per volume is not reduced: it is a rate. */
-static aq_status combine(aq_reader *reader, aq_measure *left, const aq_measure *right, bool divide,
-                         size_t from)
+/* "mg/L CaCO3", "mg/L as CaCO3": what is counted, as charge. */
+static void take_calcium_carbonate(aq_reader *reader, aq_measure *out)
 {
-    int sign = divide ? -1 : 1;
-    const aq_kind *a = &left->kind, *b = &right->kind;
+    static const aq_kind content = { .mass = 1, .volume = -1 };
+    size_t at = reader->at;
 
-    if (left->unit && right->unit && (left->unit->offset < 0 || right->unit->offset < 0) && !divide)
-        return aq_reader_fail(reader, AQ_SYNTAX, from, "degrees Fahrenheit stand alone");
-    left->factor = divide ? left->factor / right->factor : left->factor * right->factor;
-    left->offset = 0;
-    left->unit = NULL;
-    if (divide && aq_kind_equal(*a, AQ_KIND_VOLUME) && aq_kind_equal(*b, AQ_KIND_VOLUME)) {
-        left->kind = AQ_KIND_RATE;
-        return AQ_OK;
+    aq_reader_take_word(reader, "as");
+    if (!aq_kind_equal(out->kind, content) || !aq_reader_take_word(reader, "CaCO3")) {
+        reader->at = at;
+        return;
     }
-    left->kind = (aq_kind){
-        .mass = (signed char)(a->mass + sign * b->mass),
-        .volume = (signed char)(a->volume + sign * b->volume),
-        .rate = (signed char)(a->rate + sign * b->rate),
-        .amount = (signed char)(a->amount + sign * b->amount),
-        .charge = (signed char)(a->charge + sign * b->charge),
-        .ec = (signed char)(a->ec + sign * b->ec),
-        .time = (signed char)(a->time + sign * b->time),
-        .heat = (signed char)(a->heat + sign * b->heat),
-        .length = (signed char)(a->length + sign * b->length),
-    };
-    return AQ_OK;
+    out->kind = (aq_kind){ .charge = 1, .volume = -1 };
+    out->factor /= AQ_CACO3_PER_EQ;
+    out->unit = NULL;
 }
 
-/* "oz/100 gal-us", and "mg/L CaCO3", which is charge. */
-static aq_status take_term(aq_reader *reader, aq_measure *out)
+static aq_status read_term(aq_reader *reader, aq_measure *out)
 {
-    size_t from = reader->at;
-    aq_status status = take_piece(reader, out);
+    aq_status status = read_piece(reader, out);
 
-    while (status == AQ_OK &&
-           (reader->text[reader->at] == '/' || (aq_reader_skip(reader), reader->text[reader->at] == '/'))) {
-        aq_measure piece = { .factor = 1 };
+    for (int pieces = 1; status == AQ_OK; pieces++) {
+        aq_measure piece;
+        size_t at = skip_space(reader, reader->at);
+        char mark = reader->plain.text[at];
 
-        reader->at++;
-        status = take_piece(reader, &piece);
+        if (mark != '/' && !(mark == '.' && is_letter(reader->plain.text[at + 1])))
+            break;
+        if (pieces >= PIECES_MOST)
+            return aq_reader_fail(reader, at, reader->plain.length, AQ_TOO_LARGE, "unit has too many pieces");
+        reader->at = at + 1;
+        status = read_piece(reader, &piece);
         if (status == AQ_OK)
-            status = combine(reader, out, &piece, true, from);
+            join(out, &piece, mark == '/' ? -1 : 1);
     }
-    if (status == AQ_OK && (aq_reader_word(reader, "CaCO3") || aq_reader_word(reader, "as CaCO3"))) {
-        if (!aq_kind_equal(out->kind, AQ_KIND_CONTENT))
-            return aq_reader_fail(reader, AQ_WRONG_KIND, from,
-                                  "as CaCO3 goes with a mass per volume, like 120 mg/L CaCO3");
-        out->kind = AQ_KIND_HARDNESS;
-        out->factor /= aq_unit_caco3();
-    }
+    if (status == AQ_OK)
+        take_calcium_carbonate(reader, out);
     return status;
 }
 
-aq_status aq_reader_measure(aq_reader *reader, aq_measure *out)
+aq_status aq_reader_unit(aq_reader *reader, aq_measure *out)
 {
-    size_t from = reader->at;
     aq_status status;
 
-    *out = (aq_measure){ .factor = 1 };
-    if (aq_reader_ended(reader))
-        return aq_reader_fail(reader, AQ_UNKNOWN_UNIT, from, "a unit is missing here");
-    status = take_term(reader, out);
-    while (status == AQ_OK && aq_reader_word(reader, "per")) {
-        aq_measure term = { .factor = 1 };
+    reader->after_per = false;
+    status = read_term(reader, out);
+    for (int terms = 1; status == AQ_OK && aq_reader_take_word(reader, "per"); terms++) {
+        aq_measure term;
 
-        status = take_term(reader, &term);
+        if (terms >= 3)
+            return aq_reader_fail(reader, reader->at - 3, reader->plain.length, AQ_TOO_LARGE,
+                                  "unit has too many terms");
+        reader->after_per = true;
+        status = read_term(reader, &term);
         if (status == AQ_OK)
-            status = combine(reader, out, &term, true, from);
+            join(out, &term, -1);
     }
     return status;
-}
-
-aq_status aq_reader_finish(aq_reader *reader)
-{
-    size_t from;
-
-    if (aq_reader_ended(reader))
-        return AQ_OK;
-    from = reader->at;
-    reader->at = strlen(reader->text);
-    return aq_reader_fail(reader, AQ_SYNTAX, from, "\"%s\" is left over", reader->text + from);
-}
-
-static aq_status ask_basis(aq_reader *reader, size_t from)
-{
-    aq_status status =
-        aq_reader_fail(reader, AQ_AMBIGUOUS, from,
-                       "%% of a liquid could be w/w (grams in 100 g), w/v (grams in 100 mL) or v/v (mL in "
-                       "100 mL): write which, like 4.0 %%w/v");
-
-    if (reader->err && reader->err->status == AQ_AMBIGUOUS)
-        reader->err->question = (aq_question){
-            .key = "basis",
-            .count = 3,
-            .choice = { { "w/w", "grams in 100 g" },
-                        { "w/v", "grams in 100 mL" },
-                        { "v/v", "mL in 100 mL" } },
-        };
-    return status;
-}
-
-/* "a volume, like 60 L, or a mass, like 170 g" */
-static void say_wanted(unsigned want, char *out, size_t room)
-{
-    size_t at = 0;
-
-    out[0] = '\0';
-    for (size_t i = 0; i < WANTS && at < room; i++)
-        if (want & wants[i].bit)
-            at += (size_t)snprintf(out + at, room - at, "%s%s, like %s", at ? ", or " : "", wants[i].words,
-                                   wants[i].example);
-}
-
-aq_status aq_reader_check(aq_reader *reader, aq_kind kind, bool percent, size_t from)
-{
-    char wanted[300];
-
-    if (reader->want & AQ_WANT_ANY)
-        return AQ_OK;
-    if (percent && !(reader->want & AQ_WANT_SHARE) && (reader->want & (AQ_WANT_RATE | AQ_WANT_CONTENT)))
-        return ask_basis(reader, from);
-    for (size_t i = 0; i < WANTS; i++)
-        if ((reader->want & wants[i].bit) && aq_kind_equal(kind, kinds_wanted[i]))
-            return AQ_OK;
-    say_wanted(reader->want, wanted, sizeof wanted);
-    return aq_reader_fail(reader, AQ_WRONG_KIND, from, "%.*s is %s; this needs %s", (int)(reader->at - from),
-                          reader->text + from, aq_kind_says(kind), wanted);
 }

@@ -1,36 +1,86 @@
-/* What the readers of this room share: a cursor over one short text. Private to lib/measure. */
+/* The pieces that every reader of measures is made of: numbers, unit expressions, what is wanted, and complaints with
+ * their place. Private to the room.
+ *
+ * A reader works on the plain spelling and complains in the typed one. Its complaint is its own until
+ * aq_reader_finish hands it to the caller. */
 #ifndef AQ_MEASURE_READER_H
 #define AQ_MEASURE_READER_H
 
+#include <math.h>
+
 #include "measure/quantity.h"
+#include "measure/spelling.h"
 
-enum { AQ_VALUE_LONGEST = 200 };
+/* Beside the public aq_want bits: the concentration of a liquid, where a bare % must say its basis. */
+enum { AQ_WANT_OF_LIQUID = 1 << 20, AQ_WANT_SLOPE = 1 << 21 };
 
-/* `text` is the value with typographic signs made plain: a micro sign is u, a degree sign deg, dashes and minus signs -,
- * hard spaces plain ones. */
 typedef struct {
-    char text[AQ_VALUE_LONGEST + 1];
-    size_t at;
+    const char *typed;
+    aq_spelling plain;
+    size_t at; /* in plain.text */
     unsigned want;
-    aq_said *said;
-    aq_error *err;
+    bool after_per; /* in the second term: "per 100 ppm N" is a mass */
+    aq_said *said, unsaid;
+    aq_error complaint;
 } aq_reader;
 
-/* AQ_SYNTAX when the text is empty or longer than any value is. */
-aq_status aq_reader_start(aq_reader *reader, const char *text, unsigned want, aq_said *said, aq_error *err);
-void aq_reader_skip(aq_reader *reader);                   /* spaces */
-bool aq_reader_word(aq_reader *reader, const char *word); /* takes the word, if it stands alone there */
-bool aq_reader_ended(aq_reader *reader);
-aq_status aq_reader_fail(aq_reader *reader, aq_status status, size_t from, const char *format, ...)
-    AQ_PRINTF(4, 5);
+/* unit.c: a unit by its name in plain spelling, NULL for none. Names that are open (gal, ppm) are none. */
+const aq_unit *aq_unit_named(const char *name);
 
-/* 2.385, 1/2, 1 1/2; a decimal comma is refused with both of its readings. */
+/* reader.c: from the text to numbers and units */
+aq_status aq_reader_open(aq_reader *reader, const char *text, unsigned want, aq_said *said);
+aq_status aq_reader_finish(aq_reader *reader, aq_status status, aq_error *err);
+bool aq_reader_at_end(aq_reader *reader); /* after white space */
+bool aq_reader_take(aq_reader *reader, char mark);
+bool aq_reader_take_dash(aq_reader *reader); /* the "-" or "to" of a range */
+bool aq_reader_take_word(aq_reader *reader, const char *word);
 aq_status aq_reader_number(aq_reader *reader, double *out);
-/* A unit expression, up to what cannot belong to one. */
-aq_status aq_reader_measure(aq_reader *reader, aq_measure *out);
-/* Complains unless everything was read. */
-aq_status aq_reader_finish(aq_reader *reader);
-/* Complains unless the kind is one of those wanted. */
-aq_status aq_reader_check(aq_reader *reader, aq_kind kind, bool percent, size_t from);
+aq_status aq_reader_unit(aq_reader *reader, aq_measure *out);
+
+/* Complains of what stands from byte `from` to byte `to` of the plain text. */
+aq_status aq_reader_fail(aq_reader *reader, size_t from, size_t to, aq_status status, const char *format, ...)
+    AQ_PRINTF(5, 6);
+aq_status aq_reader_ask(aq_reader *reader, size_t from, size_t to, const aq_question *question,
+                        const char *format, ...) AQ_PRINTF(5, 6);
+aq_status aq_reader_rest(aq_reader *reader); /* complains of text that is left over */
+
+/* A stretch of the typed text for "%.*s". */
+typedef struct {
+    int length;
+    const char *text;
+} aq_excerpt;
+aq_excerpt aq_reader_typed(const aq_reader *reader, size_t from, size_t to);
+
+/* want.c: whether a measure is what is wanted; may read a bare % of a liquid by what was said. `from` is where the
+ * quantity begins. */
+aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure);
+aq_status aq_reader_lacks_unit(aq_reader *reader, size_t from);
+/* Rewrites the complaint that a name is open, so that it shows what `value` would be in each reading. The unit begins
+ * at `unit_from`. */
+aq_status aq_reader_show_choices(aq_reader *reader, size_t from, size_t unit_from, double value);
+
+/* quantity.c: number, unit, and whether it is wanted */
+aq_status aq_reader_quantity(aq_reader *reader, aq_quantity *out);
+
+/* value * factor. Where the factor is one in a whole number (mL, mg, ppm-700) the division rounds once, so 70 mL is the
+ * double nearest 0.07. */
+static inline double aq_scale(double value, double factor)
+{
+    double parts = 1 / factor;
+
+    if (parts > 1 && parts < 1e15 && fabs(parts - nearbyint(parts)) <= 1e-15 * parts)
+        return value / nearbyint(parts);
+    return value * factor;
+}
+
+/* value / factor, alike. */
+static inline double aq_unscale(double value, double factor)
+{
+    double parts = 1 / factor;
+
+    if (parts > 1 && parts < 1e15 && fabs(parts - nearbyint(parts)) <= 1e-15 * parts)
+        return value * nearbyint(parts);
+    return value / factor;
+}
 
 #endif

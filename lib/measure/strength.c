@@ -1,280 +1,311 @@
-/* Strengths, ratios, levels, EC slopes and sizes: values that are more than a number and a unit. */
-#include "measure/quantity.h"
-
+/* Strengths, ratios, levels, slopes and sizes.
+ *
+ * A strength is how much of a substance is in how much: 35 % w/w is 0.35 g per g, 3 % w/v is 30 g per L, 70 % v/v is
+ * 0.7 L per L. A ratio 1 plus 200 is one part in 201 of the result. */
 #include "measure/reader.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-static aq_status ask_strength_basis(aq_reader *reader, size_t from)
-{
-    aq_status status =
-        aq_reader_fail(reader, AQ_AMBIGUOUS, from,
-                       "%s could be w/w (grams in 100 g), w/v (grams in 100 mL) or v/v (mL in 100 mL): "
-                       "write which, like %s w/w",
-                       reader->text + from, reader->text + from);
+#include "base/decimal.h"
 
-    if (reader->err && reader->err->status == AQ_AMBIGUOUS)
-        reader->err->question = (aq_question){
-            .key = "basis",
-            .count = 3,
-            .choice = { { "w/w", "grams in 100 g" },
-                        { "w/v", "grams in 100 mL" },
-                        { "v/v", "mL in 100 mL" } },
-        };
-    return status;
-}
+static const struct {
+    aq_kind kind;
+    aq_basis basis;
+    double whole; /* the most there can be; 0: no such limit is known */
+} bases[] = {
+    { { .mass = 0 }, AQ_BASIS_WW, 1 },
+    { { .mass = 1, .volume = -1 }, AQ_BASIS_WV, 0 },
+    { { .rate = 1 }, AQ_BASIS_VV, 1 },
+};
 
-/* The basis that a unit says by itself, and the factor to the basis's own unit. */
-static aq_status basis_of(aq_reader *reader, const aq_measure *measure, size_t from, aq_strength *out)
+/* A copy of what was typed, cut to fit at a whole character. */
+static void keep_typed(char *out, size_t room, const char *text)
 {
-    if (measure->unit && strcmp(measure->unit->name, "%") == 0) {
-        if (reader->said->basis == AQ_BASIS_UNSAID)
-            return ask_strength_basis(reader, from);
-        out->basis = reader->said->basis;
-        out->value *= out->basis == AQ_BASIS_WV ? 10 : 0.01; /* 1 % w/v is 10 g/L */
-        return AQ_OK;
+    size_t length = strlen(text);
+
+    if (length >= room) {
+        length = room - 1;
+        while (length && ((unsigned char)text[length] & 0xC0) == 0x80)
+            length--;
     }
-    if (aq_kind_equal(measure->kind, AQ_KIND_CONTENT))
-        out->basis = AQ_BASIS_WV;
-    else if (aq_kind_equal(measure->kind, AQ_KIND_RATE))
-        out->basis = AQ_BASIS_VV;
-    else if (aq_kind_equal(measure->kind, AQ_KIND_SHARE))
-        out->basis = AQ_BASIS_WW;
-    else
-        return aq_reader_fail(
-            reader, AQ_WRONG_KIND, from,
-            "%s is %s; a strength is a share or a content, like 35 %%w/w, 3 %%w/v, 70 %%v/v or 1000 mg/L",
-            reader->text + from, aq_kind_says(measure->kind));
-    out->value *= measure->factor;
-    return AQ_OK;
+    memcpy(out, text, length);
+    out[length] = '\0';
 }
 
-static aq_status take_strength(aq_reader *reader, aq_strength *out)
+static aq_status read_strength(aq_reader *reader, aq_strength *out)
 {
-    size_t from = reader->at;
-    aq_measure measure;
-    aq_status status = aq_reader_number(reader, &out->value);
+    aq_quantity quantity;
+    aq_status status = aq_reader_quantity(reader, &quantity);
 
+    if (status == AQ_OK && !aq_reader_at_end(reader))
+        status = aq_reader_rest(reader);
     if (status != AQ_OK)
         return status;
-    if (aq_reader_ended(reader))
-        return aq_reader_fail(reader, AQ_UNKNOWN_UNIT, from,
-                              "%s has no unit: write one, like %%w/w, %%w/v, %%v/v or mg/L",
-                              reader->text + from);
-    status = aq_reader_measure(reader, &measure);
-    if (status == AQ_OK)
-        status = aq_reader_finish(reader);
-    if (status == AQ_OK)
-        status = basis_of(reader, &measure, from, out);
-    if (status != AQ_OK)
-        return status;
-    if (!(out->value >= 0))
-        return aq_reader_fail(reader, AQ_OUT_OF_RANGE, from, "a strength is not negative");
-    if (out->basis != AQ_BASIS_WV && out->value > 1)
-        return aq_reader_fail(reader, AQ_OUT_OF_RANGE, from, "nothing is stronger than 100 %%");
-    snprintf(out->typed, sizeof out->typed, "%.*s", (int)sizeof out->typed - 1, reader->text + from);
-    out->given = true;
+    for (size_t i = 0; i < sizeof bases / sizeof *bases; i++) {
+        if (!aq_kind_equal(bases[i].kind, quantity.kind))
+            continue;
+        *out = (aq_strength){ .value = quantity.value, .basis = bases[i].basis, .given = true };
+        if (quantity.value < 0)
+            return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE, "a strength is not negative");
+        if (bases[i].whole > 0 && quantity.value > bases[i].whole)
+            return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE, "nothing is stronger than 100 %%");
+    }
+    keep_typed(out->typed, sizeof out->typed, reader->typed);
     return AQ_OK;
 }
 
 aq_status aq_strength_read(aq_strength *out, const char *text, aq_said *said, aq_error *err)
 {
     aq_reader reader;
-    aq_status status =
-        aq_reader_start(&reader, text, AQ_WANT_SHARE | AQ_WANT_RATE | AQ_WANT_CONTENT, said, err);
+    aq_status status = aq_reader_open(&reader, text, AQ_WANT_OF_LIQUID, said);
 
-    *out = (aq_strength){ 0 };
+    *out = (aq_strength){ .given = false };
     if (status == AQ_OK)
-        status = take_strength(&reader, out);
+        status = read_strength(&reader, out);
     if (status != AQ_OK)
-        *out = (aq_strength){ 0 };
-    return status;
+        *out = (aq_strength){ .given = false };
+    return aq_reader_finish(&reader, status, err);
 }
 
+/* 1:n is one part in n to some labels and one part plus n to others: a fifth apart at 1:4, nothing at 1:200. */
 static aq_status ask_ratio(aq_reader *reader, double first, double second)
 {
-    int a = (int)fmin(first, 1e6), b = (int)fmin(second, 1e6);
-    aq_status status =
-        aq_reader_fail(reader, AQ_AMBIGUOUS, 0,
-                       "%s could be %d in %d (%d part in %d of the result) or %d plus %d (%d part and %d "
-                       "of water): write which, or say ratio: in or plus",
-                       reader->text, a, b, a, b, a, b, a, b);
+    static const aq_question question = { .key = "ratio",
+                                          .count = 2,
+                                          .choice = { { "in", "parts in so many parts of the result" },
+                                                      { "plus", "parts added to so many parts of water" } } };
+    char one[AQ_DECIMAL_ROOM], many[AQ_DECIMAL_ROOM], sum[AQ_DECIMAL_ROOM];
 
-    if (reader->err && reader->err->status == AQ_AMBIGUOUS)
-        reader->err->question = (aq_question){
-            .key = "ratio",
-            .count = 2,
-            .choice = { { "in", "one part in n of the result" }, { "plus", "one part and n of water" } },
-        };
-    return status;
+    aq_decimal_exact(first, one);
+    aq_decimal_exact(second, many);
+    aq_decimal_exact(first + second, sum);
+    return aq_reader_ask(
+        reader, 0, reader->at, &question,
+        "%s:%s can be %s in %s (%s part in %s of the result) or %s plus %s (%s part in %s of the "
+        "result)",
+        one, many, one, many, one, many, one, many, one, sum);
 }
 
-static aq_status take_ratio(aq_reader *reader, aq_ratio *out)
+/* An injector's share, 1 %, is one part in 100 parts out. */
+static aq_status read_injector_share(aq_reader *reader, double share, double *parts)
+{
+    if (!aq_reader_take(reader, '%'))
+        return aq_reader_fail(reader, 0, reader->at, AQ_SYNTAX,
+                              "a ratio says how many parts in how many, like 1 in 200 or 1 plus 200");
+    if (!(share > 0 && share <= 100))
+        return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE,
+                              "a ratio is above 0 %% and at most 100 %%");
+    *parts = 100 / share;
+    return AQ_OK;
+}
+
+/* The word between the two numbers; `open` when it is one that labels use for both. */
+static bool take_ratio_word(aq_reader *reader, aq_ratio_as *as, bool *open)
+{
+    *open = false;
+    *as = AQ_RATIO_IN;
+    if (aq_reader_take_word(reader, "in"))
+        return true;
+    *as = AQ_RATIO_PLUS;
+    if (aq_reader_take_word(reader, "plus") || aq_reader_take(reader, '+'))
+        return true;
+    *as = reader->said->ratio;
+    *open = aq_reader_take(reader, ':') || aq_reader_take_word(reader, "to");
+    return *open;
+}
+
+static aq_status read_ratio(aq_reader *reader, double *parts)
 {
     double first, second;
-    aq_ratio_as as = AQ_RATIO_UNSAID;
+    bool open;
+    aq_ratio_as as;
     aq_status status = aq_reader_number(reader, &first);
 
     if (status != AQ_OK)
         return status;
-    if (aq_reader_word(reader, "%")) {
-        *out = (aq_ratio){ .parts = 100 / first, .given = true };
-        status = aq_reader_finish(reader);
-        return status == AQ_OK && !(first > 0 && first <= 100)
-                   ? aq_reader_fail(reader, AQ_OUT_OF_RANGE, 0,
-                                    "a ratio is more than 0 %% and at most 100 %%")
-                   : status;
-    }
-    if (aq_reader_word(reader, "in"))
-        as = AQ_RATIO_IN;
-    else if (aq_reader_word(reader, "plus") || aq_reader_word(reader, "+"))
-        as = AQ_RATIO_PLUS;
-    else if (!aq_reader_word(reader, ":") && !aq_reader_word(reader, "to"))
-        return aq_reader_fail(reader, AQ_SYNTAX, 0, "%s is no ratio; write one like 1 in 200 or 1 plus 200",
-                              reader->text);
+    if (!take_ratio_word(reader, &as, &open))
+        return read_injector_share(reader, first, parts);
     status = aq_reader_number(reader, &second);
-    if (status == AQ_OK)
-        status = aq_reader_finish(reader);
+    if (status == AQ_OK && !aq_reader_at_end(reader))
+        status = aq_reader_rest(reader);
     if (status != AQ_OK)
         return status;
-    if (!(first > 0) || !(second > 0))
-        return aq_reader_fail(reader, AQ_OUT_OF_RANGE, 0, "both numbers of a ratio are more than 0");
-    if (as == AQ_RATIO_UNSAID) {
-        as = reader->said->ratio;
-        if (as == AQ_RATIO_UNSAID)
-            return ask_ratio(reader, first, second);
-        reader->said->used_ratio = true;
-    }
-    *out =
-        (aq_ratio){ .parts = as == AQ_RATIO_IN ? second / first : (first + second) / first, .given = true };
-    if (out->parts < 1)
-        return aq_reader_fail(reader, AQ_OUT_OF_RANGE, 0,
+    if (!(first > 0 && second > 0))
+        return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE,
+                              "both numbers of a ratio are more than 0");
+    if (second < first && as != AQ_RATIO_PLUS)
+        return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE,
                               "a part cannot be larger than the whole: is the ratio turned round?");
+    if (as == AQ_RATIO_UNSAID)
+        return ask_ratio(reader, first, second);
+    reader->said->used_ratio |= open;
+    *parts = (as == AQ_RATIO_IN ? second : first + second) / first;
     return AQ_OK;
 }
 
 aq_status aq_ratio_read(aq_ratio *out, const char *text, aq_said *said, aq_error *err)
 {
     aq_reader reader;
-    aq_status status = aq_reader_start(&reader, text, AQ_WANT_SHARE, said, err);
+    double parts = 0;
+    aq_status status = aq_reader_open(&reader, text, 0, said);
 
-    *out = (aq_ratio){ 0 };
+    *out = (aq_ratio){ .given = false };
     if (status == AQ_OK)
-        status = take_ratio(&reader, out);
+        status = read_ratio(&reader, &parts);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
+    if (status == AQ_OK)
+        *out = (aq_ratio){ .parts = parts, .given = true };
+    return aq_reader_finish(&reader, status, err);
+}
+
+static aq_status read_level(aq_reader *reader, aq_level *out, bool ec_alone)
+{
+    aq_quantity first;
+    aq_status status = aq_reader_quantity(reader, &first);
+
     if (status != AQ_OK)
-        *out = (aq_ratio){ 0 };
+        return status;
+    if (aq_kind_equal(first.kind, AQ_KIND_EC)) {
+        if (!ec_alone)
+            return aq_reader_fail(reader, 0, reader->at, AQ_SYNTAX,
+                                  "a level names the volume before its EC, like 80 L@1.8 mS/cm");
+        *out = (aq_level){ .ec = first, .given = true };
+        return AQ_OK;
+    }
+    if (!aq_reader_take(reader, '@'))
+        return aq_reader_fail(reader, 0, reader->at, AQ_SYNTAX,
+                              "a level names an EC after its volume, like 80 L@1.8 mS/cm");
+    reader->want = AQ_WANT_EC;
+    status = aq_reader_quantity(reader, &out->ec);
+    out->volume = first;
+    out->given = true;
     return status;
 }
 
 aq_status aq_level_read(aq_level *out, const char *text, bool ec_alone, aq_said *said, aq_error *err)
 {
-    const char *at = strchr(text, '@');
-    char volume[AQ_VALUE_LONGEST + 1];
-    aq_status status = AQ_OK;
+    aq_reader reader;
+    aq_status status = aq_reader_open(&reader, text, AQ_WANT_VOLUME | AQ_WANT_EC, said);
 
     *out = (aq_level){ .given = false };
-    if (!at && !ec_alone)
-        return aq_fail(err, AQ_SYNTAX, (aq_place){ NULL, 1, 1, 1 },
-                       "%.60s is no level with its EC; write one like 80L@1.8mS/cm", text);
-    if (at) {
-        if ((size_t)(at - text) > AQ_VALUE_LONGEST)
-            return aq_fail(err, AQ_SYNTAX, (aq_place){ NULL, 1, 1, 1 }, "this is longer than any level is");
-        snprintf(volume, sizeof volume, "%.*s", (int)(at - text), text);
-        status = aq_quantity_read(&out->volume, volume, AQ_WANT_VOLUME, said, err);
-        text = at + 1;
-    }
     if (status == AQ_OK)
-        status = aq_quantity_read(&out->ec, text, AQ_WANT_EC, said, err);
-    out->given = status == AQ_OK;
+        status = read_level(&reader, out, ec_alone);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
     if (status != AQ_OK)
         *out = (aq_level){ .given = false };
-    return status;
+    return aq_reader_finish(&reader, status, err);
 }
 
-/* "per 100 mg/L N": the element after the last unit, if one stands there. */
-static void take_element(aq_reader *reader, char *element, size_t room)
+/* "N" of "per 100 mg/L N"; the model knows which elements there are. */
+static void take_element(aq_reader *reader, aq_slope *out)
 {
+    const char *name;
     size_t length = 0;
 
-    aq_reader_skip(reader);
-    while (length + 1 < room &&
-           strchr("ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-",
-                  reader->text[reader->at + length]) &&
-           reader->text[reader->at + length])
+    if (aq_reader_at_end(reader))
+        return;
+    name = reader->plain.text + reader->at;
+    if (*name < 'A' || *name > 'Z')
+        return;
+    while ((name[length] >= 'A' && name[length] <= 'Z') || (name[length] >= 'a' && name[length] <= 'z') ||
+           (name[length] >= '0' && name[length] <= '9') || name[length] == '-')
         length++;
-    snprintf(element, room, "%.*s", (int)length, reader->text + reader->at);
+    if (length >= sizeof out->element)
+        return;
+    memcpy(out->element, name, length);
+    out->element[length] = '\0';
     reader->at += length;
 }
 
-static aq_status take_slope(aq_reader *reader, aq_slope *out)
+static aq_status read_slope(aq_reader *reader, aq_slope *out)
 {
-    static const aq_kind by_rate = { .ec = 1, .rate = -1 }, by_mass = { .ec = 1, .mass = -1, .volume = 1 };
-    aq_measure measure;
-    double number;
-    aq_status status = aq_reader_number(reader, &number);
+    static const aq_kind per_rate = { .ec = 1, .rate = -1 },
+                         per_content = { .ec = 1, .mass = -1, .volume = 1 };
+    aq_quantity quantity;
+    aq_excerpt typed;
+    aq_status status = aq_reader_quantity(reader, &quantity);
 
-    if (status == AQ_OK)
-        status = aq_reader_measure(reader, &measure);
     if (status != AQ_OK)
         return status;
-    if (aq_kind_equal(measure.kind, by_mass))
-        take_element(reader, out->element, sizeof out->element);
-    status = aq_reader_finish(reader);
-    if (status != AQ_OK)
-        return status;
-    out->by_mass = aq_kind_equal(measure.kind, by_mass);
-    if (!out->by_mass && !aq_kind_equal(measure.kind, by_rate))
-        return aq_reader_fail(reader, AQ_WRONG_KIND, 0,
-                              "%s is %s; the EC of a part is per dose, like 0.40 mS/cm per mL/L",
-                              reader->text, aq_kind_says(measure.kind));
-    if (!(number > 0))
-        return aq_reader_fail(reader, AQ_OUT_OF_RANGE, 0,
-                              "an EC slope is more than 0: a part that adds nothing has none");
-    out->value = number * measure.factor;
+    typed = aq_reader_typed(reader, 0, reader->at);
+    out->value = quantity.value;
     out->given = true;
+    out->by_mass = aq_kind_equal(quantity.kind, per_content);
+    if (!out->by_mass && !aq_kind_equal(quantity.kind, per_rate))
+        return aq_reader_fail(reader, 0, reader->at, AQ_WRONG_KIND,
+                              "%.*s is %s; an EC slope needs an EC per dose, like 0.40 mS/cm per mL/L",
+                              typed.length, typed.text, aq_kind_says(quantity.kind));
+    if (!(quantity.value > 0))
+        return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE,
+                              "an EC slope is more than 0: a part that adds nothing has none");
+    if (out->by_mass)
+        take_element(reader, out);
     return AQ_OK;
 }
 
 aq_status aq_slope_read(aq_slope *out, const char *text, aq_said *said, aq_error *err)
 {
     aq_reader reader;
-    aq_status status = aq_reader_start(&reader, text, AQ_WANT_EC | AQ_WANT_ANY, said, err);
+    aq_status status = aq_reader_open(&reader, text, AQ_WANT_SLOPE, said);
 
-    *out = (aq_slope){ 0 };
+    *out = (aq_slope){ .given = false };
     if (status == AQ_OK)
-        status = take_slope(&reader, out);
+        status = read_slope(&reader, out);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
     if (status != AQ_OK)
-        *out = (aq_slope){ 0 };
-    return status;
+        *out = (aq_slope){ .given = false };
+    return aq_reader_finish(&reader, status, err);
+}
+
+/* Three edges; an edge without a unit has that of the next edge that has one. */
+static aq_status read_edges(aq_reader *reader, double edge[3])
+{
+    int bare = 0;
+
+    for (int i = 0; i < 3; i++) {
+        aq_measure unit;
+        size_t from = reader->at;
+        aq_status status = aq_reader_number(reader, &edge[i]);
+
+        if (status == AQ_OK && !(edge[i] > 0))
+            status = aq_reader_fail(reader, from, reader->at, AQ_OUT_OF_RANGE, "an edge is longer than zero");
+        if (status != AQ_OK)
+            return status;
+        bare++;
+        if (i < 2 && aq_reader_take(reader, 'x'))
+            continue;
+        if (aq_reader_at_end(reader))
+            return i < 2 ? AQ_SYNTAX : aq_reader_lacks_unit(reader, from);
+        status = aq_reader_unit(reader, &unit);
+        if (status == AQ_OK)
+            status = aq_reader_accept(reader, from, &unit);
+        if (status != AQ_OK)
+            return status;
+        for (; bare > 0; bare--)
+            edge[i - bare + 1] = aq_scale(edge[i - bare + 1], unit.factor);
+        if (i < 2 && !aq_reader_take(reader, 'x'))
+            return AQ_SYNTAX;
+    }
+    return AQ_OK;
 }
 
 aq_status aq_size_read(double *litres, const char *text, aq_said *said, aq_error *err)
 {
     aq_reader reader;
-    aq_measure measure;
-    double side, volume = 1;
-    aq_status status = aq_reader_start(&reader, text, AQ_WANT_LENGTH, said, err);
+    double edge[3] = { 0 };
+    aq_status status = aq_reader_open(&reader, text, AQ_WANT_LENGTH, said);
 
-    *litres = 0;
-    for (int i = 0; status == AQ_OK && i < 3; i++) {
-        status = aq_reader_number(&reader, &side);
-        if (status == AQ_OK && !(side > 0))
-            status = aq_reader_fail(&reader, AQ_OUT_OF_RANGE, 0, "each side is more than 0");
-        volume *= side;
-        if (status == AQ_OK && i < 2 && !aq_reader_word(&reader, "x") &&
-            !(reader.text[reader.at] == 'x' && reader.text[++reader.at]))
-            status = aq_reader_fail(&reader, AQ_SYNTAX, 0, "%s is no size; write three sides like 36x36x40mm",
-                                    reader.text);
-    }
     if (status == AQ_OK)
-        status = aq_reader_measure(&reader, &measure);
-    if (status == AQ_OK)
-        status = aq_reader_finish(&reader);
-    if (status == AQ_OK)
-        status = aq_reader_check(&reader, measure.kind, false, 0);
-    if (status == AQ_OK)
-        *litres = volume * measure.factor * measure.factor * measure.factor * 1000; /* m3 to L */
-    return status;
+        status = read_edges(&reader, edge);
+    if (status == AQ_OK && !aq_reader_at_end(&reader))
+        status = aq_reader_rest(&reader);
+    if (status == AQ_SYNTAX)
+        aq_reader_fail(&reader, 0, reader.plain.length, AQ_SYNTAX,
+                       "a size has three edges, like 36x36x40 mm");
+    *litres = status == AQ_OK ? edge[0] * edge[1] * edge[2] * 1000 : 0;
+    return aq_reader_finish(&reader, status, err);
 }

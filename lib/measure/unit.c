@@ -1,12 +1,35 @@
-/* The unit table. Each factor stands with its source; what is exact by definition is written as the definition.
+/* The unit table, and units by their names.
  *
- * Sources: NIST SP 811 (2008), appendix B.8 and B.9; NIST Handbook 44, appendix C (US gallon, 231 cubic inches); the
- * International System itself for prefixes. EC at 25 degC as in ISO 7888. The ppm scales of conductivity meters are
- * conventions of the trade: the reading is EC in mS/cm times the number in the scale's name. */
+ * base = (value + offset) * factor, so 62 degF is (62 - 32) / 1.8 = 16.67 degC and 2 tsp-us is 2 * 4.92892159375e-3 L.
+ *
+ * Sources: NIST SP 811 (2008) Appendix B.8 and B.9 give each factor marked SP 811; "exact" means that it follows from
+ * definitions without rounding. The pint, quart and ounce of the imperial gallon are its 1/8, 1/4 and 1/160. ISO 7888
+ * reckons EC at 25 degC. The factors of the ppm scales are their names: ppm-500 shows 500 for 1 mS/cm.
+ *
+ * Hardness counted as CaCO3 becomes charge with 100.086 g/mol and two charges: 40.078 + 12.011 + 3 * 15.999, the
+ * conventional weights of CIAAW 2021, so 1 meq/L is 50.043 mg/L CaCO3. A German degree is 10 mg CaO/L (56.077 g/mol),
+ * a French degree 10 mg CaCO3/L. */
 #include "measure/unit.h"
 
-#include <string.h>
+#include "measure/calcium_carbonate.h"
+#include "measure/reader.h"
 
+#include <string.h>
+#include <strings.h>
+
+#define CAO_PER_EQ ((40.078 + 15.999) / 2) /* g/eq */
+
+#define EXACT_SI "SI, exact"
+#define B8 "NIST SP 811 B.8, exact"
+#define B9 "NIST SP 811 B.9, exact"
+#define IMPERIAL "a fraction of 4.546 09 L, NIST SP 811 B.8, exact"
+#define LABELLING "21 CFR 101.9(b)(5)(viii), exact"
+#define SCALE "the factor is the scale's name"
+
+#define SHARE                                                                                                \
+    {                                                                                                        \
+        .mass = 0                                                                                            \
+    }
 #define MASS                                                                                                 \
     {                                                                                                        \
         .mass = 1                                                                                            \
@@ -14,26 +37,6 @@
 #define VOLUME                                                                                               \
     {                                                                                                        \
         .volume = 1                                                                                          \
-    }
-#define RATE                                                                                                 \
-    {                                                                                                        \
-        .rate = 1                                                                                            \
-    }
-#define CONTENT                                                                                              \
-    {                                                                                                        \
-        .mass = 1, .volume = -1                                                                              \
-    }
-#define AMOUNT                                                                                               \
-    {                                                                                                        \
-        .amount = 1                                                                                          \
-    }
-#define CHARGE                                                                                               \
-    {                                                                                                        \
-        .charge = 1                                                                                          \
-    }
-#define HARDNESS                                                                                             \
-    {                                                                                                        \
-        .charge = 1, .volume = -1                                                                            \
     }
 #define EC                                                                                                   \
     {                                                                                                        \
@@ -43,157 +46,211 @@
     {                                                                                                        \
         .time = 1                                                                                            \
     }
-#define HEAT                                                                                                 \
-    {                                                                                                        \
-        .heat = 1                                                                                            \
-    }
 #define LENGTH                                                                                               \
     {                                                                                                        \
         .length = 1                                                                                          \
     }
-#define SHARE                                                                                                \
+#define HARDNESS                                                                                             \
     {                                                                                                        \
-        .mass = 0                                                                                            \
+        .charge = 1, .volume = -1                                                                            \
     }
 
-static const char si[] = "SI prefix, exact";
-static const char sp811[] = "NIST SP 811 (2008) B.8, exact by definition";
-static const char sp811_b9[] = "NIST SP 811 (2008) B.9, exact by definition";
-static const char scale[] = "meter scale: mS/cm times the number in its name, common practice";
-
-/* Litres in a US gallon, 231 cubic inches of 2.54 cm; in an imperial one. */
-#define GALLON_US 3.785411784
-#define GALLON_IMPERIAL 4.54609
-/* Grams in an avoirdupois pound and in a grain, 1/7000 of it. */
-#define POUND 453.59237
-#define GRAIN 0.06479891
-/* Grams per equivalent: half the molar masses of CaCO3 and CaO by CIAAW 2021. */
-#define CACO3_PER_EQ ((40.078 + 12.011 + 3 * 15.999) / 2)
-#define CAO_PER_EQ ((40.078 + 15.999) / 2)
-
 static const aq_unit units[] = {
-    { "g", MASS, 1, 0, si },
-    { "kg", MASS, 1e3, 0, si },
-    { "mg", MASS, 1e-3, 0, si },
-    { "ug", MASS, 1e-6, 0, si },
-    { "lb", MASS, POUND, 0, sp811 },
-    { "oz", MASS, POUND / 16, 0, sp811 },
-    { "gr", MASS, GRAIN, 0, sp811 },
-    { "L", VOLUME, 1, 0, si },
-    { "mL", VOLUME, 1e-3, 0, si },
-    { "cL", VOLUME, 1e-2, 0, si },
-    { "dL", VOLUME, 1e-1, 0, si },
-    { "uL", VOLUME, 1e-6, 0, si },
-    { "m3", VOLUME, 1e3, 0, si },
-    { "cm3", VOLUME, 1e-3, 0, si },
-    { "ft3", VOLUME, 28.316846592, 0, sp811 },
-    { "in3", VOLUME, 0.016387064, 0, sp811 },
-    { "gal-us", VOLUME, GALLON_US, 0, sp811 },
-    { "gal-imp", VOLUME, GALLON_IMPERIAL, 0, sp811 },
-    { "qt-us", VOLUME, GALLON_US / 4, 0, sp811 },
-    { "qt-imp", VOLUME, GALLON_IMPERIAL / 4, 0, "a quarter of 4.54609 L, exact" },
-    { "pt-us", VOLUME, GALLON_US / 8, 0, sp811 },
-    { "pt-imp", VOLUME, GALLON_IMPERIAL / 8, 0, "an eighth of 4.54609 L, exact" },
-    { "cup-us", VOLUME, GALLON_US / 16, 0, sp811 },
-    { "cup-metric", VOLUME, 0.240, 0, "21 CFR 101.9(b)(5)(viii), exact for labelling" },
-    { "fl-oz-us", VOLUME, GALLON_US / 128, 0, sp811 },
-    { "fl-oz-imp", VOLUME, GALLON_IMPERIAL / 160, 0, sp811_b9 },
-    { "fl-oz-metric", VOLUME, 0.030, 0, "21 CFR 101.9(b)(5)(viii), exact for labelling" },
-    { "tbsp-us", VOLUME, GALLON_US / 256, 0, sp811_b9 },
-    { "tbsp-metric", VOLUME, 0.015, 0, "21 CFR 101.9(b)(5)(viii), exact for labelling" },
-    { "tsp-us", VOLUME, GALLON_US / 768, 0, sp811_b9 },
-    { "tsp-metric", VOLUME, 0.005, 0, "21 CFR 101.9(b)(5)(viii), exact for labelling" },
-    { "mol", AMOUNT, 1, 0, si },
-    { "mmol", AMOUNT, 1e-3, 0, si },
-    { "umol", AMOUNT, 1e-6, 0, si },
-    { "eq", CHARGE, 1, 0, si },
-    { "meq", CHARGE, 1e-3, 0, si },
-    { "ueq", CHARGE, 1e-6, 0, si },
-    { "gpg-us", HARDNESS, GRAIN / GALLON_US / CACO3_PER_EQ, 0, "grain of CaCO3 per US gallon; CIAAW 2021" },
-    { "gpg-imp", HARDNESS, GRAIN / GALLON_IMPERIAL / CACO3_PER_EQ, 0,
-      "grain of CaCO3 per imperial gallon; CIAAW 2021" },
-    { "dH", HARDNESS, 0.010 / CAO_PER_EQ, 0, "10 mg CaO in a litre; CIAAW 2021" },
-    { "fH", HARDNESS, 0.010 / CACO3_PER_EQ, 0, "10 mg CaCO3 in a litre; CIAAW 2021" },
-    { "mS/cm", EC, 1, 0, si },
-    { "dS/m", EC, 1, 0, si },
-    { "mS/m", EC, 1e-2, 0, si },
-    { "S/m", EC, 10, 0, si },
-    { "uS/cm", EC, 1e-3, 0, si },
-    { "mmho/cm", EC, 1, 0, "NIST SP 811 (2008) B.9: 1 mho is 1 S" },
-    { "umho/cm", EC, 1e-3, 0, "NIST SP 811 (2008) B.9: 1 mho is 1 S" },
-    { "CF", EC, 0.1, 0, "conductivity factor, a tenth of a mS/cm, common practice" },
-    { "ppm-500", EC, 1.0 / 500, 0, scale },
-    { "ppm-640", EC, 1.0 / 640, 0, scale },
-    { "ppm-700", EC, 1.0 / 700, 0, scale },
-    { "d", TIME, 1, 0, "86400 s, exact" },
-    { "h", TIME, 1.0 / 24, 0, "3600 s, exact" },
-    { "min", TIME, 1.0 / 1440, 0, "60 s, exact" },
-    { "s", TIME, 1.0 / 86400, 0, si },
-    { "week", TIME, 7, 0, "seven days, exact" },
-    { "degC", HEAT, 1, 0, si },
-    { "degF", HEAT, 1 / 1.8, -32, "NIST SP 811 (2008) B.8: t_C = (t_F - 32) / 1.8" },
-    { "m", LENGTH, 1, 0, si },
-    { "cm", LENGTH, 1e-2, 0, si },
-    { "mm", LENGTH, 1e-3, 0, si },
-    { "in", LENGTH, 0.0254, 0, sp811 },
-    { "ft", LENGTH, 0.3048, 0, sp811 },
-    { "%", SHARE, 1e-2, 0, si },
-    { "%w/w", SHARE, 1e-2, 0, "gram in 100 g" },
-    { "%w/v", CONTENT, 10, 0, "gram in 100 mL" },
-    { "%v/v", RATE, 1e-2, 0, "millilitre in 100 mL" },
-};
-enum { UNITS = sizeof units / sizeof *units };
+    /* volume */
+    { "L", VOLUME, 1, 0, EXACT_SI },
+    { "mL", VOLUME, 1e-3, 0, EXACT_SI },
+    { "cL", VOLUME, 1e-2, 0, EXACT_SI },
+    { "dL", VOLUME, 1e-1, 0, EXACT_SI },
+    { "uL", VOLUME, 1e-6, 0, EXACT_SI },
+    { "m3", VOLUME, 1e3, 0, B8 },
+    { "cm3", VOLUME, 1e-3, 0, B8 },
+    { "in3", VOLUME, 0.016387064, 0, B8 },
+    { "ft3", VOLUME, 28.316846592, 0, B8 },
+    { "gal-us", VOLUME, 3.785411784, 0, B8 },
+    { "gal-imp", VOLUME, 4.54609, 0, B8 },
+    { "qt-us", VOLUME, 0.946352946, 0, B8 },
+    { "qt-imp", VOLUME, 1.1365225, 0, IMPERIAL },
+    { "pt-us", VOLUME, 0.473176473, 0, B8 },
+    { "pt-imp", VOLUME, 0.56826125, 0, IMPERIAL },
+    { "cup-us", VOLUME, 0.2365882365, 0, B8 },
+    { "cup-metric", VOLUME, 0.24, 0, LABELLING },
+    { "fl-oz-us", VOLUME, 0.0295735295625, 0, B8 },
+    { "fl-oz-imp", VOLUME, 0.0284130625, 0, IMPERIAL },
+    { "fl-oz-metric", VOLUME, 0.03, 0, LABELLING },
+    { "tbsp-us", VOLUME, 0.01478676478125, 0, B9 },
+    { "tbsp-metric", VOLUME, 0.015, 0, LABELLING },
+    { "tsp-us", VOLUME, 0.00492892159375, 0, B9 },
+    { "tsp-metric", VOLUME, 0.005, 0, LABELLING },
 
-/* Other spellings of one unit. */
+    /* mass */
+    { "g", MASS, 1, 0, EXACT_SI },
+    { "kg", MASS, 1e3, 0, EXACT_SI },
+    { "mg", MASS, 1e-3, 0, EXACT_SI },
+    { "ug", MASS, 1e-6, 0, EXACT_SI },
+    { "oz", MASS, 28.349523125, 0, B8 },
+    { "lb", MASS, 453.59237, 0, B8 },
+    { "gr", MASS, 0.06479891, 0, B8 },
+
+    /* EC at 25 degC */
+    { "mS/cm", EC, 1, 0, EXACT_SI },
+    { "dS/m", EC, 1, 0, EXACT_SI },
+    { "uS/cm", EC, 1e-3, 0, EXACT_SI },
+    { "S/m", EC, 10, 0, EXACT_SI },
+    { "mS/m", EC, 1e-2, 0, EXACT_SI },
+    { "mmho/cm", EC, 1, 0, B9 },
+    { "umho/cm", EC, 1e-3, 0, B9 },
+    { "CF", EC, 0.1, 0, "10 CF is 1 mS/cm, common practice, no source" },
+    { "ppm-500", EC, 1.0 / 500, 0, SCALE },
+    { "ppm-640", EC, 1.0 / 640, 0, SCALE },
+    { "ppm-700", EC, 1.0 / 700, 0, SCALE },
+
+    /* share, and the percentages that say of what */
+    { "%", SHARE, 0.01, 0, "one in a hundred, exact" },
+    { "g/kg", SHARE, 1e-3, 0, EXACT_SI },
+    { "mg/kg", SHARE, 1e-6, 0, EXACT_SI },
+    { "ug/kg", SHARE, 1e-9, 0, EXACT_SI },
+    { "%w/w", SHARE, 0.01, 0, "g in 100 g, exact" },
+    { "%w/v", { .mass = 1, .volume = -1 }, 10, 0, "g in 100 mL, exact" },
+    { "%v/v", { .rate = 1 }, 0.01, 0, "mL in 100 mL, exact" },
+
+    /* amount and charge */
+    { "mol", { .amount = 1 }, 1, 0, EXACT_SI },
+    { "mmol", { .amount = 1 }, 1e-3, 0, EXACT_SI },
+    { "umol", { .amount = 1 }, 1e-6, 0, EXACT_SI },
+    { "eq", { .charge = 1 }, 1, 0, "one mole of charge, exact" },
+    { "meq", { .charge = 1 }, 1e-3, 0, "one mole of charge, exact" },
+    { "ueq", { .charge = 1 }, 1e-6, 0, "one mole of charge, exact" },
+    { "gpg-us", HARDNESS, 0.06479891 / 3.785411784 / AQ_CACO3_PER_EQ, 0,
+      "NIST SP 811 B.8, 64.798 91 mg of CaCO3 in 3.785 411 784 L; CIAAW 2021" },
+    { "gpg-imp", HARDNESS, 0.06479891 / 4.54609 / AQ_CACO3_PER_EQ, 0,
+      "NIST SP 811 B.8, 64.798 91 mg of CaCO3 in 4.546 09 L; CIAAW 2021" },
+    { "dH", HARDNESS, 0.01 / CAO_PER_EQ, 0, "10 mg/L CaO, German degree, from memory; CIAAW 2021" },
+    { "fH", HARDNESS, 0.01 / AQ_CACO3_PER_EQ, 0, "10 mg/L CaCO3, French degree, from memory; CIAAW 2021" },
+
+    /* time, temperature, length */
+    { "week", TIME, 7, 0, "7 d, exact" },
+    { "d", TIME, 1, 0, "24 h, exact" },
+    { "h", TIME, 1.0 / 24, 0, "NIST SP 811 B.8, 3600 s, exact" },
+    { "min", TIME, 1.0 / 1440, 0, "NIST SP 811 B.8, 60 s, exact" },
+    { "s", TIME, 1.0 / 86400, 0, EXACT_SI },
+    { "degC", { .heat = 1 }, 1, 0, EXACT_SI },
+    { "degF", { .heat = 1 }, 1 / 1.8, -32, "NIST SP 811 B.8, (t - 32) / 1.8, exact" },
+    { "m", LENGTH, 1, 0, EXACT_SI },
+    { "cm", LENGTH, 1e-2, 0, EXACT_SI },
+    { "mm", LENGTH, 1e-3, 0, EXACT_SI },
+    { "um", LENGTH, 1e-6, 0, EXACT_SI },
+    { "in", LENGTH, 0.0254, 0, B8 },
+    { "ft", LENGTH, 0.3048, 0, B8 },
+};
+
+enum { UNIT_COUNT = sizeof units / sizeof *units };
+
+/* Other spellings of one name. The case of an EC cannot be meant otherwise. */
 static const struct {
-    const char *word, *name;
+    const char *typed, *name;
 } spellings[] = {
     { "l", "L" },
     { "ml", "mL" },
     { "ul", "uL" },
+    { "cc", "cm3" },
     { "litre", "L" },
     { "litres", "L" },
     { "liter", "L" },
     { "liters", "L" },
-    { "cc", "cm3" },
+    { "gallon", "gal" },
+    { "gallons", "gal" },
+    { "fl oz", "fl-oz" },
+    { "fl oz-us", "fl-oz-us" },
+    { "fl oz-imp", "fl-oz-imp" },
+    { "teaspoon", "tsp" },
+    { "teaspoons", "tsp" },
+    { "tablespoon", "tbsp" },
+    { "tablespoons", "tbsp" },
     { "gram", "g" },
     { "grams", "g" },
+    { "lbs", "lb" },
+    { "ms/cm", "mS/cm" },
+    { "us/cm", "uS/cm" },
+    { "US/cm", "uS/cm" },
+    { "weeks", "week" },
     { "day", "d" },
     { "days", "d" },
     { "hour", "h" },
     { "hours", "h" },
+    { "hr", "h" },
     { "minutes", "min" },
-    { "weeks", "week" },
+    { "percent", "%" },
+    { "pct", "%" },
     { "% w/w", "%w/w" },
     { "% w/v", "%w/v" },
     { "% v/v", "%v/v" },
-    { "ms/cm", "mS/cm" },
-    { "us/cm", "uS/cm" },
-    { "US/cm", "uS/cm" },
-    { "fl oz-us", "fl-oz-us" },
-    { "fl oz-imp", "fl-oz-imp" },
-    { "pct", "%" },
-    { "percent", "%" },
 };
-enum { SPELLINGS = sizeof spellings / sizeof *spellings };
 
-/* Words that mean another amount on each side of the Atlantic. An imperial gallon has no spoon of its own in law, so a
- * spoon stays the US one, 4.929 mL; tsp-metric says 5 mL. */
+/* Names that two countries fill differently. The imperial gallon has no spoon of its own in law, so a spoon is the US
+ * one beside either gallon; a metric spoon must be named. */
+typedef struct {
+    const char *bare, *us, *imperial;
+    const char *us_means, *imperial_means;
+    const char *instead; /* what to write so that nothing is open */
+} bare_name;
+
+static const bare_name bare_names[] = {
+    { "gal", "gal-us", "gal-imp", "US gallon, 3.785 L", "imperial gallon, 4.546 L", "gal-us or gal-imp" },
+    { "qt", "qt-us", "qt-imp", "US quart, 0.946 L", "imperial quart, 1.137 L", "qt-us or qt-imp" },
+    { "pt", "pt-us", "pt-imp", "US pint, 473 mL", "imperial pint, 568 mL", "pt-us or pt-imp" },
+    { "fl-oz", "fl-oz-us", "fl-oz-imp", "US fluid ounce, 29.57 mL", "imperial fluid ounce, 28.41 mL",
+      "fl-oz-us or fl-oz-imp" },
+    { "tbsp", "tbsp-us", "tbsp-us", "US gallon, 3.785 L",
+      "imperial gallon, 4.546 L; the spoon stays the US one, 14.79 mL", "tbsp-us or tbsp-metric" },
+    { "tsp", "tsp-us", "tsp-us", "US gallon, 3.785 L",
+      "imperial gallon, 4.546 L; the spoon stays the US one, 4.929 mL", "tsp-us or tsp-metric" },
+    { "gpg", "gpg-us", "gpg-imp", "grain per US gallon, 17.12 mg/L CaCO3",
+      "grain per imperial gallon, 14.25 mg/L CaCO3", "gpg-us or gpg-imp" },
+};
+
 static const struct {
-    const char *word, *us, *imperial;
-} bare[] = {
-    { "gal", "gal-us", "gal-imp" },       { "gallon", "gal-us", "gal-imp" },
-    { "gallons", "gal-us", "gal-imp" },   { "fl-oz", "fl-oz-us", "fl-oz-imp" },
-    { "fl oz", "fl-oz-us", "fl-oz-imp" }, { "qt", "qt-us", "qt-imp" },
-    { "pt", "pt-us", "pt-imp" },          { "tsp", "tsp-us", "tsp-us" },
-    { "tbsp", "tbsp-us", "tbsp-us" },     { "gpg", "gpg-us", "gpg-imp" },
-};
-enum { BARE = sizeof bare / sizeof *bare };
+    int scale;
+    const char *unit;
+} ppm_scales[] = { { 500, "ppm-500" }, { 640, "ppm-640" }, { 700, "ppm-700" } };
 
-const aq_unit *aq_unit_table(size_t *count)
+static const aq_question ppm_question = {
+    .key = "ppm",
+    .count = 3,
+    .choice = { { "500", "500 ppm is 1 mS/cm" },
+                { "640", "640 ppm is 1 mS/cm" },
+                { "700", "700 ppm is 1 mS/cm" } },
+};
+
+static const struct {
+    aq_kind kind;
+    const char *says;
+} kinds[] = {
+    { SHARE, "a share" },
+    { VOLUME, "a volume" },
+    { MASS, "a mass" },
+    { EC, "an EC" },
+    { { .rate = 1 }, "a rate" },
+    { { .mass = 1, .volume = -1 }, "a mass per volume" },
+    { { .amount = 1 }, "an amount of substance" },
+    { { .amount = 1, .volume = -1 }, "an amount of substance per volume" },
+    { { .charge = 1 }, "an amount of charge" },
+    { HARDNESS, "a hardness or alkalinity" },
+    { { .heat = 1 }, "a temperature" },
+    { TIME, "a time" },
+    { { .volume = 1, .time = -1 }, "a volume per time" },
+    { LENGTH, "a length" },
+    { { .heat = -1 }, "a share per degree" },
+    { { .ec = 1, .rate = -1 }, "an EC per rate" },
+    { { .ec = 1, .mass = -1, .volume = 1 }, "an EC per mass per volume" },
+    { { .ec = 1, .time = -1 }, "an EC per time" },
+    { { .mass = 1, .time = -1 }, "a mass per time" },
+    { { .amount = 1, .mass = -1 }, "an amount of substance per mass" },
+    { { .charge = 1, .mass = -1 }, "a charge per mass" },
+};
+
+double aq_unit_caco3(void)
 {
-    *count = UNITS;
-    return units;
+    return AQ_CACO3_PER_EQ;
 }
 
 bool aq_kind_equal(aq_kind a, aq_kind b)
@@ -205,200 +262,143 @@ bool aq_kind_equal(aq_kind a, aq_kind b)
 
 const char *aq_kind_says(aq_kind kind)
 {
-    static const struct {
-        aq_kind kind;
-        const char *says;
-    } words[] = {
-        { SHARE, "a share" },
-        { MASS, "a mass" },
-        { VOLUME, "a volume" },
-        { RATE, "a rate" },
-        { CONTENT, "a mass per volume" },
-        { AMOUNT, "an amount of substance" },
-        { { .amount = 1, .volume = -1 }, "an amount of substance per volume" },
-        { CHARGE, "an amount of charge" },
-        { HARDNESS, "a hardness or alkalinity" },
-        { EC, "an EC" },
-        { TIME, "a time" },
-        { HEAT, "a temperature" },
-        { LENGTH, "a length" },
-        { { .volume = 1, .time = -1 }, "a volume per time" },
-        { { .heat = -1 }, "a share per degree" },
-        { { .ec = 1, .rate = -1 }, "an EC per rate" },
-        { { .ec = 1, .mass = -1, .volume = 1 }, "an EC per mass per volume" },
-    };
-
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (aq_kind_equal(words[i].kind, kind))
-            return words[i].says;
-    return "a quantity of another kind";
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++)
+        if (aq_kind_equal(kinds[i].kind, kind))
+            return kinds[i].says;
+    return "a compound quantity";
 }
 
-static const aq_unit *by_name(const char *name)
+const aq_unit *aq_unit_table(size_t *count)
 {
-    for (size_t i = 0; i < UNITS; i++)
-        if (strcmp(units[i].name, name) == 0)
+    *count = UNIT_COUNT;
+    return units;
+}
+
+static const bare_name *bare_of(const char *name)
+{
+    for (size_t i = 0; i < sizeof bare_names / sizeof *bare_names; i++)
+        if (strcmp(bare_names[i].bare, name) == 0)
+            return &bare_names[i];
+    return NULL;
+}
+
+static const char *usual_spelling(const char *name)
+{
+    for (size_t i = 0; i < sizeof spellings / sizeof *spellings; i++)
+        if (spellings[i].typed[0] == name[0] && strcmp(spellings[i].typed, name) == 0)
+            return spellings[i].name;
+    return name;
+}
+
+const aq_unit *aq_unit_named(const char *name)
+{
+    const char *usual = usual_spelling(name);
+
+    for (size_t i = 0; i < UNIT_COUNT; i++)
+        if (units[i].name[0] == usual[0] && strcmp(units[i].name, usual) == 0)
             return &units[i];
     return NULL;
 }
 
-static bool is(const char *word, const char *text, size_t length)
+static aq_status find_bare(const aq_unit **out, const bare_name *name, aq_said *said, aq_error *err)
 {
-    return strlen(word) == length && memcmp(word, text, length) == 0;
-}
+    const aq_question question = { .key = "gallon",
+                                   .count = 2,
+                                   .choice = { { "us", name->us_means },
+                                               { "imperial", name->imperial_means } } };
 
-static aq_status ask_gallon(aq_error *err, const char *text, size_t length)
-{
-    aq_place place = { NULL, 1, 1, (int)length };
-    aq_status status =
-        aq_fail(err, AQ_AMBIGUOUS, place,
-                "%.*s: of the US gallon (3.785 L) or the imperial one (4.546 L)? Say gallon: us or "
-                "imperial, or write the unit with -us or -imp",
-                (int)length, text);
-
-    if (err && err->status == AQ_AMBIGUOUS)
-        err->question = (aq_question){
-            .key = "gallon",
-            .count = 2,
-            .choice = { { "us", "US gallon, 3.785 L" }, { "imperial", "imperial gallon, 4.546 L" } },
-        };
-    return status;
-}
-
-static aq_status ask_ppm(aq_error *err)
-{
-    aq_place place = { NULL, 1, 1, 3 };
-    aq_status status =
-        aq_fail(err, AQ_AMBIGUOUS, place,
-                "ppm on a meter counts 500, 640 or 700 for 1 mS/cm: which scale? Say ppm: 500, 640 or "
-                "700, or write ppm-500, ppm-640 or ppm-700");
-
-    if (err && err->status == AQ_AMBIGUOUS)
-        err->question = (aq_question){
-            .key = "ppm",
-            .count = 3,
-            .choice = { { "500", "500 for 1 mS/cm" },
-                        { "640", "640 for 1 mS/cm" },
-                        { "700", "700 for 1 mS/cm" } },
-        };
-    return status;
-}
-
-static aq_status find_bare(const aq_unit **out, size_t which, const char *text, size_t length, aq_said *said,
-                           aq_error *err)
-{
-    if (said->gallon == AQ_GALLON_UNSAID)
-        return ask_gallon(err, text, length);
-    said->used_gallon = true;
-    *out = by_name(said->gallon == AQ_GALLON_US ? bare[which].us : bare[which].imperial);
-    return AQ_OK;
+    if (said && said->gallon != AQ_GALLON_UNSAID) {
+        said->used_gallon = true;
+        *out = aq_unit_named(said->gallon == AQ_GALLON_US ? name->us : name->imperial);
+        return AQ_OK;
+    }
+    if (err && err->status == AQ_OK) {
+        aq_fail(err, AQ_AMBIGUOUS, (aq_place){ .line = 0 },
+                "say gallon: us or gallon: imperial for %s, or write %s", name->bare, name->instead);
+        err->question = question;
+    }
+    return AQ_AMBIGUOUS;
 }
 
 static aq_status find_ppm(const aq_unit **out, aq_said *said, aq_error *err)
 {
-    if (said->ppm != 500 && said->ppm != 640 && said->ppm != 700)
-        return ask_ppm(err);
-    said->used_ppm = true;
-    *out = by_name(said->ppm == 500 ? "ppm-500" : said->ppm == 640 ? "ppm-640" : "ppm-700");
-    return AQ_OK;
+    for (size_t i = 0; said && i < sizeof ppm_scales / sizeof *ppm_scales; i++)
+        if (ppm_scales[i].scale == said->ppm) {
+            said->used_ppm = true;
+            *out = aq_unit_named(ppm_scales[i].unit);
+            return AQ_OK;
+        }
+    if (err && err->status == AQ_OK) {
+        aq_fail(err, AQ_AMBIGUOUS, (aq_place){ .line = 0 },
+                "ppm on a meter counts 500, 640 or 700 for 1 mS/cm: say ppm: 500, 640 or 700, or write "
+                "ppm-500, ppm-640 or ppm-700");
+        err->question = ppm_question;
+    }
+    return AQ_AMBIGUOUS;
 }
 
-static char lower(char c)
+/* Edits that turn one name into the other: letters added, dropped or changed. A change of case alone is half an edit,
+ * so the result counts halves. Names longer than the table's longest are far from all of them. */
+static int half_edits(const char *a, const char *b)
 {
-    return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
-}
+    enum { LONGEST = 15 };
+    int row[LONGEST + 1];
+    size_t width = strlen(b);
 
-/* Edits between two short words, letters of either case alike (Levenshtein 1966). */
-static size_t edits(const char *a, size_t a_length, const char *b, size_t b_length)
-{
-    size_t row[33];
+    if (width > LONGEST)
+        return 1000;
+    for (size_t i = 0; i <= width; i++)
+        row[i] = 2 * (int)i;
+    for (; *a; a++) {
+        int diagonal = row[0];
 
-    if (a_length > 32 || b_length > 32)
-        return 99;
-    for (size_t j = 0; j <= b_length; j++)
-        row[j] = j;
-    for (size_t i = 1; i <= a_length; i++) {
-        size_t corner = row[0];
+        row[0] += 2;
+        for (size_t i = 1; i <= width; i++) {
+            int change = *a == b[i - 1] ? 0 : strncasecmp(a, b + i - 1, 1) == 0 ? 1 : 2;
+            int best = diagonal + change;
 
-        row[0] = i;
-        for (size_t j = 1; j <= b_length; j++) {
-            size_t change = corner + (lower(a[i - 1]) != lower(b[j - 1]));
-
-            corner = row[j];
-            row[j] = row[j] + 1 < change ? row[j] + 1 : change;
-            if (row[j - 1] + 1 < row[j])
-                row[j] = row[j - 1] + 1;
+            diagonal = row[i];
+            best = row[i] + 2 < best ? row[i] + 2 : best;
+            row[i] = row[i - 1] + 2 < best ? row[i - 1] + 2 : best;
         }
     }
-    return row[b_length];
+    return row[width];
 }
 
-static const char *nearest_unit(const char *text, size_t length)
+static const char *nearest(const char *name)
 {
-    size_t best = 1 + length / 3;
-    const char *name = NULL;
+    const char *best = units[0].name;
+    int edits = 1000;
 
-    for (size_t i = 0; i < UNITS; i++) {
-        size_t away = edits(text, length, units[i].name, strlen(units[i].name));
+    for (size_t i = 0; i < UNIT_COUNT; i++) {
+        int these = half_edits(name, units[i].name);
 
-        if (away < best) {
-            best = away;
-            name = units[i].name;
+        if (these < edits) {
+            edits = these;
+            best = units[i].name;
         }
     }
-    return name;
+    return best;
 }
 
 aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said, aq_error *err)
 {
-    const char *near;
+    aq_spelling plain;
+    const bare_name *bare;
+    const char *name = "";
 
     *out = NULL;
-    for (size_t i = 0; i < UNITS; i++)
-        if (is(units[i].name, text, length)) {
-            *out = &units[i];
-            return AQ_OK;
-        }
-    for (size_t i = 0; i < BARE; i++)
-        if (is(bare[i].word, text, length))
-            return find_bare(out, i, text, length, said, err);
-    if (is("ppm", text, length))
+    if (aq_spelling_of(&plain, text, length))
+        name = usual_spelling(plain.text);
+    bare = bare_of(name);
+    if (bare)
+        return find_bare(out, bare, said, err);
+    if (strcmp(name, "ppm") == 0)
         return find_ppm(out, said, err);
-    for (size_t i = 0; i < SPELLINGS; i++)
-        if (is(spellings[i].word, text, length)) {
-            *out = by_name(spellings[i].name);
-            return AQ_OK;
-        }
-    near = nearest_unit(text, length);
-    return aq_fail(err, AQ_UNKNOWN_UNIT, (aq_place){ NULL, 1, 1, (int)length },
-                   "%.*s is not a unit we know%s%s%s", (int)length, text, near ? "; is it " : "",
-                   near ? near : "", near ? "?" : "");
-}
-
-/* The longest word of `words` that stands at `text`. */
-static void longer(const char *word, const char *text, size_t *best)
-{
-    size_t length = strlen(word);
-
-    if (length > *best && strncmp(word, text, length) == 0)
-        *best = length;
-}
-
-size_t aq_unit_length(const char *text)
-{
-    size_t best = 0;
-
-    for (size_t i = 0; i < UNITS; i++)
-        longer(units[i].name, text, &best);
-    for (size_t i = 0; i < BARE; i++)
-        longer(bare[i].word, text, &best);
-    for (size_t i = 0; i < SPELLINGS; i++)
-        longer(spellings[i].word, text, &best);
-    longer("ppm", text, &best);
-    return best;
-}
-
-double aq_unit_caco3(void)
-{
-    return CACO3_PER_EQ;
+    *out = aq_unit_named(name);
+    if (*out)
+        return AQ_OK;
+    return aq_fail(err, AQ_UNKNOWN_UNIT, (aq_place){ .line = 0 },
+                   "\"%.*s\" is not a unit we know; the nearest is %s", length < 40 ? (int)length : 40, text,
+                   nearest(name));
 }

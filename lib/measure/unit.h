@@ -48,9 +48,6 @@ AQ_API const char *aq_kind_says(aq_kind kind);
 AQ_API aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said,
                               aq_error *err);
 
-/* How many bytes at the start of `text` are the longest name or spelling of a unit; 0: none stands there. */
-AQ_API size_t aq_unit_length(const char *text);
-
 /* Grams of CaCO3 per equivalent, 50.043: half its molar mass by CIAAW 2021. */
 AQ_API double aq_unit_caco3(void);
 
