@@ -6,7 +6,7 @@
 #include <math.h>
 #include <string.h>
 
-#include "render/page.h"
+#include "render/sentence.h"
 
 enum { NARROW = 46, NARROWEST = 40, BESIDE_BOX = 4 };
 
@@ -29,93 +29,15 @@ static void list(aq_page *page, const char *heading, const aq_texts *lines)
         line_of(page, "- ", lines->at[i]);
 }
 
-static void say_date(aq_page *page, aq_date date)
-{
-    char said[AQ_DATE_ROOM];
-    aq_date_say(date, said);
-    aq_page_text(page, said);
-}
-
-static void say_clock(aq_page *page, int minute)
-{
-    aq_buffer_format(&page->line, "%02d:%02d", minute / 60, minute % 60);
-}
-
-static void say_day(aq_page *page, long day)
-{
-    aq_buffer_format(&page->line, "day %ld", day);
-}
-
-/* A date that a job gave as 2026-03-06, or with a clock time, is said as Fri 6 Mar 2026. */
-static void say_words(aq_page *page, const char *text)
-{
-    aq_moment moment;
-    aq_date date;
-    if (aq_date_read(text, &date)) {
-        say_date(page, date);
-    } else if (aq_moment_read(text, &moment)) {
-        say_date(page, moment.date);
-        if (moment.minute >= 0) {
-            aq_page_text(page, " ");
-            say_clock(page, moment.minute);
-        }
-    } else {
-        aq_page_name(page, text);
-    }
-}
-
 static void outcome(aq_page *page, const aq_sheet *sheet)
 {
-    static const char *const says[] = { [AQ_NEAREST] = "NEAREST that can be reached: see what falls short.",
-                                        [AQ_CAPPED] = "HELD at a label top: see what falls short.",
-                                        [AQ_REFUSED] = "REFUSED. Do not mix by this sheet." };
-    if (sheet->outcome != AQ_MET && (size_t)sheet->outcome < sizeof says / sizeof *says) {
-        aq_page_text(page, says[sheet->outcome]);
+    const char *says = aq_outcome_says(sheet->outcome);
+    if (says) {
+        aq_page_text(page, says);
         aq_page_line(page, 0);
     }
     if (sheet->verdict)
         line_of(page, "Verdict: ", sheet->verdict);
-}
-
-/* Adds a piece of a line whose pieces are set apart by commas. */
-static void piece(aq_page *page, bool *any)
-{
-    if (*any)
-        aq_page_text(page, ", ");
-    *any = true;
-}
-
-static void when(aq_page *page, const aq_sheet *sheet)
-{
-    bool any = false;
-    if (sheet->at.date.year) {
-        piece(page, &any);
-        say_date(page, sheet->at.date);
-        if (sheet->at.minute >= 0) {
-            aq_page_text(page, " ");
-            say_clock(page, sheet->at.minute);
-        }
-    }
-    if (sheet->day >= 0) {
-        piece(page, &any);
-        say_day(page, sheet->day);
-    }
-    if (sheet->lot) {
-        aq_page_text(page, sheet->day >= 0 ? " of " : any ? ", " : "");
-        any = true;
-        aq_page_name(page, sheet->lot);
-    }
-    if (sheet->who) {
-        piece(page, &any);
-        aq_page_text(page, "for ");
-        aq_page_name(page, sheet->who);
-    }
-    if (sheet->site) {
-        piece(page, &any);
-        aq_page_name(page, sheet->site);
-    }
-    if (any)
-        aq_page_line(page, 0);
 }
 
 static void title(aq_page *page, const aq_sheet *sheet)
@@ -130,7 +52,8 @@ static void title(aq_page *page, const aq_sheet *sheet)
     if (sheet->aim)
         line_of(page, "", sheet->aim);
     outcome(page, sheet);
-    when(page, sheet);
+    if (aq_sentence_when(page, sheet))
+        aq_page_line(page, 0);
     if (sheet->reservoir && !(sheet->title && strstr(sheet->title, sheet->reservoir)))
         line_of(page, "", sheet->reservoir);
     if (sheet->note)
@@ -168,18 +91,18 @@ static void volumes(aq_page *page, const aq_sheet *sheet)
 
 static void hazard_line(aq_page *page, const aq_hazard *hazard)
 {
-    aq_page_text(page, hazard->refuses ? "! REFUSED: " : "! ");
-    if (hazard->code && *hazard->code) {
-        aq_page_name(page, hazard->code);
-        aq_page_text(page, " ");
-    }
-    aq_page_name(page, hazard->text);
-    if (hazard->part) {
-        aq_page_text(page, " (");
-        aq_page_name(page, hazard->part);
-        aq_page_text(page, ")");
-    }
+    aq_page_text(page, "! ");
+    aq_sentence_hazard(page, hazard);
     aq_page_line(page, 2);
+}
+
+static void wear(aq_page *page, const aq_sheet *sheet)
+{
+    if (!sheet->wear.count)
+        return;
+    aq_page_text(page, "Wear: ");
+    aq_sentence_wear(page, sheet);
+    aq_page_line(page, 6);
 }
 
 static bool same(const char *a, const char *b)
@@ -200,18 +123,6 @@ static bool hazard_seen(const aq_sheet *plan, size_t job, size_t which)
     return false;
 }
 
-static void wear(aq_page *page, const aq_sheet *sheet)
-{
-    if (!sheet->wear.count)
-        return;
-    aq_page_text(page, "Wear: ");
-    for (size_t i = 0; i < sheet->wear.count; i++) {
-        aq_page_text(page, i ? ", " : "");
-        aq_page_name(page, sheet->wear.at[i]);
-    }
-    aq_page_line(page, 6);
-}
-
 /* Hazards of this mix; of a plan, those of all its jobs once. */
 static void hazards(aq_page *page, const aq_sheet *sheet)
 {
@@ -230,76 +141,12 @@ static void hazards(aq_page *page, const aq_sheet *sheet)
     wear(page, sheet);
 }
 
-static aq_spoken row_spoken(const aq_row *row)
-{
-    const aq_amount *amount = aq_row_amount(row);
-    if (!amount)
-        return (aq_spoken){ .digits = "", .unit = "" };
-    return amount == &row->expect ? aq_spoken_amount(amount) : aq_spoken_pour(amount);
-}
-
 static aq_columns row_columns(const aq_rows *rows)
 {
     aq_columns columns = { 0 };
     for (size_t i = 0; i < rows->count; i++)
-        aq_columns_widen(&columns, row_spoken(&rows->at[i]));
+        aq_columns_widen(&columns, aq_row_spoken(&rows->at[i]));
     return columns;
-}
-
-static void say_window(aq_page *page, double low, double high)
-{
-    aq_amount ends[] = { aq_amount_of(low, "1"), aq_amount_of(high, "1") };
-    aq_page_text(page, "pH ");
-    if (!isnan(low))
-        aq_page_text(page, aq_spoken_amount(&ends[0]).digits);
-    if (!isnan(low) && !isnan(high) && high > low)
-        aq_page_text(page, " to ");
-    if (!isnan(high) && !(high <= low))
-        aq_page_text(page, aq_spoken_amount(&ends[1]).digits);
-}
-
-static bool has_window(double low, double high)
-{
-    return !isnan(low) || !isnan(high);
-}
-
-/* "3 x 60 + 12", the tool, and what else belongs to the amount; false where there is nothing to add. */
-static bool row_detail(aq_page *page, const aq_row *row, size_t indent)
-{
-    struct {
-        const aq_amount *amount;
-        const char *words;
-    } said[] = {
-        { &row->make, " when made up with water" },
-        { &row->concentrate, " of the product is in it" },
-        { &row->each, " in each" },
-        { &row->strength, " in the stock tank" },
-    };
-    bool any = false;
-    aq_page_indent(page, indent);
-    if (row->pieces.count > 1) {
-        piece(page, &any);
-        aq_pieces_add(&page->line, row);
-    }
-    if (row->with) {
-        aq_page_text(page, any ? " with " : "with ");
-        aq_page_name(page, row->with);
-        any = true;
-    }
-    for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
-        if (!said[i].amount->given || said[i].amount == aq_row_amount(row))
-            continue;
-        piece(page, &any);
-        aq_page_amount(page, aq_spoken_pour(said[i].amount));
-        aq_page_text(page, said[i].words);
-    }
-    if (row->note) {
-        piece(page, &any);
-        aq_page_name(page, row->note);
-    }
-    if (!any)
-        aq_buffer_clear(&page->line);
-    return any;
 }
 
 static bool wants_blank(aq_do what)
@@ -307,40 +154,23 @@ static bool wants_blank(aq_do what)
     return what != AQ_DO_STIR && what != AQ_DO_WAIT && what != AQ_DO_DISCARD && what != AQ_DO_RINSE;
 }
 
-static void row_words(aq_page *page, const aq_row *row)
-{
-    aq_row_words words = aq_row_said(row);
-    const aq_amount *amount = aq_row_amount(row);
-    if (amount)
-        aq_page_others(page, amount);
-    if (row->what == AQ_DO_READ && has_window(row->ph_low, row->ph_high)) {
-        say_window(page, row->ph_low, row->ph_high);
-        aq_page_text(page, " ");
-    }
-    aq_page_text(page, words.before);
-    if (words.name)
-        aq_page_name(page, words.name);
-    aq_page_text(page, words.after);
-    if (row->to) {
-        aq_page_text(page, " into ");
-        aq_page_name(page, row->to);
-    }
-}
-
 static void row_lines(aq_page *page, const aq_row *row, aq_columns columns)
 {
-    size_t hang = aq_page_cell(page, TICK, row_spoken(row), columns);
+    size_t hang = aq_page_cell(page, TICK, aq_row_spoken(row), columns);
     if (!aq_row_amount(row))
         hang = BESIDE_BOX;
-    row_words(page, row);
+    aq_sentence_row(page, row);
     size_t column = aq_page_wrap(page, hang);
     if (wants_blank(row->what))
         aq_page_blank(page, column);
     else
         aq_page_end(page);
 
-    if (row_detail(page, row, hang))
+    aq_page_indent(page, hang);
+    if (aq_sentence_detail(page, row))
         aq_page_line(page, hang);
+    else
+        aq_buffer_clear(&page->line);
 }
 
 static void rows(aq_page *page, const aq_rows *rows)
@@ -356,109 +186,14 @@ static void rows(aq_page *page, const aq_rows *rows)
     }
 }
 
-static void say_expected(aq_page *page, const aq_sheet *sheet)
-{
-    bool window = has_window(sheet->expect_ph_low, sheet->expect_ph_high);
-    if (sheet->expect_ec.given) {
-        aq_page_amount(page, aq_spoken_amount(&sheet->expect_ec));
-        aq_page_text(page, " ");
-        aq_page_others(page, &sheet->expect_ec);
-        aq_page_text(page, window ? "at the end, " : "at the end");
-    }
-    if (window) {
-        say_window(page, sheet->expect_ph_low, sheet->expect_ph_high);
-        aq_page_text(page, ", set last");
-    }
-}
-
 static void expect(aq_page *page, const aq_sheet *sheet)
 {
-    if (!sheet->expect_ec.given && !has_window(sheet->expect_ph_low, sheet->expect_ph_high))
+    if (!sheet->expect_ec.given && !aq_ph_window(sheet->expect_ph_low, sheet->expect_ph_high))
         return;
     aq_page_heading(page, "EXPECT");
-    say_expected(page, sheet);
+    aq_sentence_expected(page, sheet);
     size_t column = aq_page_wrap(page, 2);
     aq_page_blank(page, column);
-}
-
-static void say_pour(aq_page *page, const aq_pour *pour)
-{
-    aq_page_amount(page, aq_spoken_pour(&pour->amount));
-    aq_page_text(page, pour->what == AQ_DO_WATER && !pour->part ? " water" : pour->part ? " " : "");
-    if (pour->part)
-        aq_page_name(page, pour->part);
-}
-
-/* "drain 4 L, add 15 mL Part A, 15 mL Part B": a verb is said where it changes. */
-static void say_pours(aq_page *page, const aq_pours *pours, bool verbs, bool *any)
-{
-    static const char *const words[AQ_DO_COUNT] = { [AQ_DO_DRAIN] = "drain ", [AQ_DO_MOVE] = "move " };
-    const char *last = NULL;
-    for (size_t i = 0; i < pours->count; i++) {
-        const char *verb = words[pours->at[i].what];
-        if (!verb)
-            verb = verbs ? "add " : "";
-        piece(page, any);
-        if (!last || strcmp(verb, last) != 0)
-            aq_page_text(page, verb);
-        say_pour(page, &pours->at[i]);
-        last = verb;
-    }
-}
-
-static void say_share(aq_page *page, double share)
-{
-    char digits[AQ_DECIMAL_ROOM];
-    aq_decimal_places(100 * share, 0, digits);
-    aq_page_text(page, digits);
-    aq_page_text(page, " %");
-}
-
-/* "2.10 mS/cm EC", "it lasts 47.5 days": number, unit, name, but words before a text. */
-static void say_figure(aq_page *page, const char *job, const aq_figure *figure)
-{
-    char room[AQ_LABEL_ROOM];
-    const char *label = aq_figure_label(job, figure, room);
-    if (figure->amount.given) {
-        aq_page_amount(page, aq_spoken_figure(job, figure));
-        aq_page_text(page, *label ? " " : "");
-        aq_page_name(page, label);
-    } else {
-        aq_page_name(page, label);
-        aq_page_text(page, *label ? " " : "");
-        say_words(page, figure->text ? figure->text : "");
-    }
-}
-
-static void say_figures(aq_page *page, const char *job, const aq_figures *figures)
-{
-    for (size_t i = 0; i < figures->count; i++) {
-        aq_page_text(page, i ? ", " : "");
-        say_figure(page, job, &figures->at[i]);
-    }
-}
-
-static void say_aside(aq_page *page, const char *job, const aq_aside *aside, bool verbs)
-{
-    bool any = false;
-    say_pours(page, &aside->pours, verbs, &any);
-    if (aside->part && !aside->pours.count) {
-        piece(page, &any);
-        aq_page_name(page, aside->part);
-    }
-    if (!isnan(aside->label_used)) {
-        piece(page, &any);
-        say_share(page, aside->label_used);
-        aq_page_text(page, " of label top");
-    }
-    if (aside->figures.count) {
-        piece(page, &any);
-        say_figures(page, job, &aside->figures);
-    }
-    if (aside->say) {
-        piece(page, &any);
-        aq_page_name(page, aside->say);
-    }
 }
 
 static void if_reads(aq_page *page, const aq_sheet *sheet)
@@ -474,7 +209,7 @@ static void if_reads(aq_page *page, const aq_sheet *sheet)
                 aq_page_text(page, aside->ec.value < sheet->expect_ec.value ? " (low)" : " (high)");
             aq_page_text(page, ": ");
         }
-        say_aside(page, sheet->job, aside, true);
+        aq_sentence_aside(page, sheet->job, aside, true);
         aq_page_line(page, 2);
     }
 }
@@ -490,7 +225,7 @@ static void beside(aq_page *page, const aq_sheet *sheet)
             aq_page_amount(page, aq_spoken_amount(&aside->ec));
             aq_page_text(page, ": ");
         }
-        say_aside(page, sheet->job, aside, false);
+        aq_sentence_aside(page, sheet->job, aside, false);
         aq_page_line(page, 2);
     }
 }
@@ -505,7 +240,7 @@ static void label_tops(aq_page *page, const aq_sheet *sheet)
         if (!any)
             aq_page_heading(page, "SHARE OF LABEL TOP");
         any = true;
-        say_share(page, row->label_used);
+        aq_sentence_share(page, row->label_used);
         aq_page_text(page, row->label_used > 1 ? " OVER THE LABEL: " : " ");
         aq_page_name(page, row->part);
         aq_page_line(page, 2);
@@ -526,7 +261,7 @@ static void figures(aq_page *page, const aq_sheet *sheet)
         const aq_figure *figure = &sheet->figures.at[i];
         char room[AQ_LABEL_ROOM];
         if (!figure->amount.given) {
-            say_figure(page, sheet->job, figure);
+            aq_sentence_figure(page, sheet->job, figure);
             aq_page_line(page, 2);
             continue;
         }
@@ -545,7 +280,7 @@ static void records(aq_page *page, const aq_sheet *sheet, const char *heading, c
     for (size_t i = 0; i < records->count; i++) {
         aq_page_name(page, records->at[i].name);
         aq_page_text(page, records->at[i].figures.count ? ": " : "");
-        say_figures(page, sheet->job, &records->at[i].figures);
+        aq_sentence_figures(page, sheet->job, &records->at[i].figures);
         aq_page_line(page, 2);
     }
 }
@@ -575,13 +310,7 @@ static void totals(aq_page *page, const aq_sheet *sheet)
 
 static void short_line(aq_page *page, const aq_short *miss)
 {
-    if (miss->by.given) {
-        aq_page_amount(page, aq_spoken_amount(&miss->by));
-        aq_page_text(page, " of ");
-    }
-    aq_page_name(page, strcmp(miss->what, "ec") == 0 ? "EC" : miss->what);
-    aq_page_text(page, ": ");
-    aq_page_name(page, miss->because);
+    aq_sentence_short(page, miss);
     aq_page_line(page, 2);
 }
 
@@ -665,13 +394,13 @@ static void day_heading(aq_page *page, const aq_sheets *jobs, size_t first, long
 static void job_head(aq_page *page, const aq_sheet *job, bool say_the_day)
 {
     if (job->at.minute >= 0) {
-        say_clock(page, job->at.minute);
+        aq_sentence_clock(page, job->at.minute);
         aq_page_text(page, " ");
     }
     aq_page_name(page, job->title ? job->title : job->job);
     if (say_the_day && job->day >= 0) {
         aq_page_text(page, ", ");
-        say_day(page, job->day);
+        aq_sentence_day(page, job->day);
     }
     aq_page_line(page, 2);
     if (job->aim)
@@ -696,9 +425,9 @@ static void job(aq_page *page, const aq_sheet *job, bool say_the_day)
     for (size_t i = 0; i < job->cautions.count; i++)
         line_of(page, "- ", job->cautions.at[i]);
     rows(page, &job->rows);
-    if (job->expect_ec.given || has_window(job->expect_ph_low, job->expect_ph_high)) {
+    if (job->expect_ec.given || aq_ph_window(job->expect_ph_low, job->expect_ph_high)) {
         aq_page_text(page, "expect ");
-        say_expected(page, job);
+        aq_sentence_expected(page, job);
         aq_page_line(page, 2);
     }
     for (size_t i = 0; i < job->shorts.count; i++) {
