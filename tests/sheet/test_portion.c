@@ -78,6 +78,19 @@ static void test_liquids_go_to_marks(void **state)
     }
 }
 
+static void test_a_syringe_under_a_millilitre_is_filled_once(void **state)
+{
+    aq_tool tiny = { .name = "0.3 mL syringe", .holds = 0.0003, .marks = 0.00001 };
+    aq_bench only = { .at = &tiny, .count = 1 };
+    aq_portion p = millilitres(0.04, INFINITY, -1);
+
+    (void)state;
+    round_all(&p, 1, only);
+    check_within("goes in", p.pre_amount, 0.0003, 1e-15);
+    check_within("made up to", p.pre_make, 0.003, 1e-15);
+    check_within("drawn", p.amount, 0.0004, 1e-15);
+}
+
 static void test_powders_go_to_marks(void **state)
 {
     aq_portion p = grams(0.17811, INFINITY);
@@ -333,6 +346,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_liquids_go_to_marks),
+        cmocka_unit_test(test_a_syringe_under_a_millilitre_is_filled_once),
         cmocka_unit_test(test_powders_go_to_marks),
         cmocka_unit_test(test_a_powder_too_light_is_dissolved_first),
         cmocka_unit_test(test_a_powder_too_light_with_nothing_to_draw_takes_the_nearest_mark),

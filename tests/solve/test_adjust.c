@@ -104,6 +104,24 @@ static const struct {
       NAN,
       NAN,
       true },
+    { "too full, and nothing may be removed",
+      { .holds = 120,
+        .now = { 105, 1.4 },
+        .level = 90,
+        .ec = 1.7,
+        .water_ec = 0.4,
+        .most = 1.5,
+        .keep_all = true },
+      0,
+      0,
+      0.3,
+      1.4,
+      1.7,
+      1.275,
+      NAN,
+      NAN,
+      NAN,
+      false },
     { "an empty tank",
       { .holds = 60, .now = { 0, NAN }, .level = 55, .ec = 1.6, .water_ec = 0.32, .most = 2 },
       0,
@@ -189,6 +207,17 @@ static void test_capped_says_that_the_label_held_back(void **state)
                                       (strcmp(worked[i].row, "held back by the label") == 0));
 }
 
+/* 0.1 + 0.2 is not 0.3 to a machine, and no reason to drain anything. */
+static void test_rounding_drains_nothing(void **state)
+{
+    aq_adjust_problem problem = {
+        .holds = 60, .now = { 60, 0.1 + 0.2 }, .level = 60, .ec = 0.3, .water_ec = 0.1
+    };
+
+    (void)state;
+    check_within("removed", answer("rounding", problem).remove, 0, 0);
+}
+
 /* 28.2 L of 2.9 with water of 0.4 make 28.2 x 2.5 / 1.6 L of 2.0. */
 static void test_drained_solution_keeps_for_elsewhere(void **state)
 {
@@ -204,6 +233,8 @@ static const struct {
     double moved, moved_water, volume, ec;
 } second[] = {
     { "is empty and weak", { 60, { 0, NAN }, 1.0 }, 14.4, 45.6, 60, 1.0 },
+    { "holds some already", { 60, { 20, 0.8 }, 1.0 }, 11.2, 28.8, 60, 1.0 },
+    { "is too strong itself", { 50, { 40, 3.6 }, 3.0 }, 10, 0, 50, 173.0 / 50 },
     { "is stronger and takes all", { 200, { 90, 3.1 }, 3.0 }, 28.2, 6.18 / 2.6, 118.2 + 6.18 / 2.6, 3.0 },
     { "has little room", { 50, { 40, 1.2 }, 3.0 }, 10, 0, 50, 77.0 / 50 },
     { "is full", { 50, { 50, 1.2 }, 1.8 }, 0, 0, 50, 1.2 },
@@ -354,6 +385,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_worked_corrections),
         cmocka_unit_test(test_capped_says_that_the_label_held_back),
+        cmocka_unit_test(test_rounding_drains_nothing),
         cmocka_unit_test(test_drained_solution_keeps_for_elsewhere),
         cmocka_unit_test(test_a_second_tank_takes_no_more_than_it_wants),
         cmocka_unit_test(test_senseless_tanks_are_refused),

@@ -107,6 +107,7 @@ static void test_a_crossing_is_when_drift_reads_the_limit(void **state)
             continue;
         }
         crossed++;
+        check_true("not in the past", days >= 0);
         check_within("EC then", aq_drift_after(now, uses, uptake, days).ec, limit, 1e-9);
     }
     check_true("most of the cases are crossings", crossed > 3000);
@@ -122,6 +123,8 @@ static void test_the_odd_tank(void **state)
     check_within("dry and fresh", aq_tank_mixed(dry, monday).ec, 1.8, 1e-15);
     check_within("hungry plants leave no salts", aq_drift_after(monday, 4, 9, 10).ec, 0, 0);
     check_within("already there", aq_drift_crosses(monday, 3, 1, 1.8), 0, 0);
+    check_within("already there, and nobody drinks", aq_drift_crosses(monday, 0, 1, 1.8), 0, 0);
+    check_within("already there, and stays", aq_drift_crosses(monday, 3, 1.8, 1.8), 0, 0);
     check_true("nobody drinks", isinf(aq_drift_crosses(monday, 0, 1, 2.2)));
     check_true("uptake is what is there", isinf(aq_drift_crosses(monday, 3, 1.8, 2.2)));
     check_true("uptake is the limit", isinf(aq_drift_crosses(monday, 3, 1.2, 1.2)));
