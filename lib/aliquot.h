@@ -27,5 +27,8 @@
 #include "model/reading.h"
 #include "model/site.h"
 #include "model/schedule.h"
+#include "sheet/sheet.h"
+#include "job/job.h"
+#include "render/render.h"
 
 #endif

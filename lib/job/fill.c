@@ -142,6 +142,47 @@ static aq_status find_subject(aq_filling *f)
     return status;
 }
 
+/* Jobs over several tanks need every recipe of the site; the others read only the one that they are fed by. */
+static aq_status attach_recipes(aq_filling *f)
+{
+    aq_site *site = f->site ? aq_arena_take(f->arena, sizeof *site) : NULL;
+    aq_status status = AQ_OK;
+
+    if (!f->site || !(aq_filling_asks(f, AQ_INTO(reservoir)) || aq_filling_asks(f, AQ_INTO(lot))))
+        return AQ_OK;
+    if (site)
+        *site = *f->site;
+    if (!site || !(site->recipes.at =
+                       aq_arena_take_array(f->arena, site->recipes.count + 1, sizeof *site->recipes.at)))
+        return aq_filling_no_memory(f);
+    for (size_t i = 0; status == AQ_OK && i < site->recipes.count; i++) {
+        aq_recipe_ref *ref = &site->recipes.at[i];
+
+        *ref = f->site->recipes.at[i];
+        status = aq_job_recipe(&ref->recipe, f->arena, f->setting, ref->name, ref->place, f->complaints);
+    }
+    f->site = f->asked->site = site;
+    return status;
+}
+
+/* "gal" of a site is known by its own name on the sheet. */
+static aq_status name_units(aq_filling *f)
+{
+    aq_said said = f->asked->said;
+    aq_texts named = { 0 };
+
+    for (size_t i = 0; i < f->asked->show.count; i++) {
+        const char *text = f->asked->show.at[i], **place = aq_list_add(f->arena, &named, sizeof *place);
+        const aq_unit *unit;
+
+        if (!place)
+            return aq_filling_no_memory(f);
+        *place = aq_unit_find(&unit, text, strlen(text), &said, NULL) == AQ_OK ? unit->name : text;
+    }
+    f->asked->show = named;
+    return AQ_OK;
+}
+
 static aq_status fill_words(aq_filling *f)
 {
     static const char *const gallons[] = { NULL, "us", "imperial" };
@@ -351,8 +392,8 @@ aq_status aq_fill(aq_asked *asked, aq_arena *arena, const aq_job *job, const aq_
                   const aq_setting *setting, aq_complaints *complaints)
 {
     static aq_status (*const steps[])(aq_filling *) = {
-        find_subject, fill_words,       fill_lists,      fill_tank,     fill_readings,
-        fill_water,   aq_follow_recipe, aq_follow_stage, aq_follow_aim, aq_follow_parts,
+        attach_recipes, find_subject, fill_words,       fill_lists,      name_units,    fill_tank,
+        fill_readings,  fill_water,   aq_follow_recipe, aq_follow_stage, aq_follow_aim, aq_follow_parts,
     };
     aq_filling f = { asked, arena, job, answers, setting, setting->site, complaints };
     aq_status status = AQ_OK;

@@ -16,6 +16,8 @@ aq_status aq_follow_recipe(aq_filling *f)
         a->recipe_name = a->mister->recipe;
     if (!a->recipe_name && a->stuck)
         a->recipe_name = a->stuck->recipe;
+    if (!a->recipe_name && (a->tank || a->mister) && f->site->recipes.count == 1)
+        a->recipe_name = f->site->recipes.at[0].name; /* the only one there is */
     if (!a->recipe_name || !aq_filling_asks(f, AQ_INTO(recipe_name)))
         return AQ_OK;
     status = aq_job_recipe(&a->recipe, f->arena, f->setting, a->recipe_name, (aq_place){ 0 }, f->complaints);
@@ -24,9 +26,9 @@ aq_status aq_follow_recipe(aq_filling *f)
     return status;
 }
 
-static bool stage_is_name(const aq_stage *stage)
+static bool stage_given(const aq_stage *stage)
 {
-    return !stage->days.low.given && !aq_aim_given(&stage->aim) && !stage->mist.count && !stage->makes.given;
+    return stage->name || aq_aim_given(&stage->aim) || stage->mist.count;
 }
 
 /* A stage by its name alone is the recipe's. */
@@ -36,7 +38,7 @@ static aq_status named_stage(aq_filling *f, const aq_stage *stage)
     aq_texts names;
 
     f->asked->stage = *stage;
-    if (!stage_is_name(stage))
+    if (!aq_stage_only_named(stage))
         return AQ_OK;
     if (!f->asked->recipe)
         return aq_filling_complain(f, AQ_UNKNOWN_NAME, stage->place,
@@ -78,9 +80,9 @@ aq_status aq_follow_stage(aq_filling *f)
 
     if (!aq_filling_asks(f, AQ_INTO(stage)))
         return AQ_OK;
-    if (line.name || !stage_is_name(&line))
+    if (stage_given(&line))
         return named_stage(f, &line);
-    if (own && (own->name || !stage_is_name(own))) {
+    if (own && stage_given(own)) {
         aq_status status = named_stage(f, own);
 
         return status == AQ_OK && own->name ? aq_filling_take(f, "stage: %s, from the site", own->name)
@@ -109,18 +111,10 @@ aq_status aq_follow_aim(aq_filling *f)
     return AQ_OK;
 }
 
-static bool group_holds(const aq_together *group, const char *name)
-{
-    for (size_t i = 0; i < group->parts.count; i++)
-        if (strcmp(group->parts.at[i].name, name) == 0)
-            return true;
-    return false;
-}
-
 static bool groups_meet(const aq_together *a, const aq_together *b)
 {
     for (size_t i = 0; i < a->parts.count; i++)
-        if (group_holds(b, a->parts.at[i].name))
+        if (aq_together_has(b, a->parts.at[i].name))
             return true;
     return false;
 }
@@ -147,14 +141,14 @@ static bool part_stays(const aq_filling *f, const char *name)
     for (size_t i = 0; i < f->asked->recipe->together.count; i++) {
         const aq_together *group = &f->asked->recipe->together.at[i];
 
-        if (!group_holds(group, name))
+        if (!aq_together_has(group, name))
             continue;
         if (group_stays(f, group))
             return true;
         grouped = true;
     }
     for (size_t i = 0; i < f->asked->together.count; i++)
-        if (group_holds(&f->asked->together.at[i], name))
+        if (aq_together_has(&f->asked->together.at[i], name))
             return true;
     return !grouped;
 }

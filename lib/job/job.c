@@ -8,11 +8,11 @@
 
 #include "sheet/caution.h"
 
-extern const aq_job aq_job_mix;
+extern const aq_job aq_job_convert;
 
 /* The three first jobs stand first; then by name. */
 static const aq_job *const jobs[] = {
-    &aq_job_mix,
+    &aq_job_convert,
 };
 
 const aq_job *const *aq_job_table(size_t *count)

@@ -12,9 +12,8 @@
 #define AQ_JOB_ROWS_H
 
 #include "job/job.h"
-#include "model/limits.h"
-#include "model/matter.h"
 #include "model/says.h"
+#include "model/stage.h"
 
 #define AQ_INTO(member) offsetof(aq_asked, member)
 #define AQ_INTO_AIM(member) (offsetof(aq_asked, aim) + offsetof(aq_aim, member))
@@ -62,24 +61,12 @@
         .example = "{ec: 0.32 mS/cm, alkalinity: 120 mg/L CaCO3}"                                            \
     }
 
-/* The aim. */
+/* The aim. AQ_AIM_ROWS of model/stage.h has the whole of it. */
 #define AQ_ROW_EC                                                                                            \
     {                                                                                                        \
         .key = "ec", .read = AQ_READ_QUANTITY, .want = AQ_WANT_EC, .bounded = true, .above = true,           \
         .least = 0, .most = AQ_EC_MOST, .into = AQ_INTO_AIM(ec), .help = "the EC aimed at",                  \
         .example = "1.8 mS/cm"                                                                               \
-    }
-#define AQ_ROW_STRENGTH                                                                                      \
-    {                                                                                                        \
-        .key = "strength", .read = AQ_READ_QUANTITY, .want = AQ_WANT_SHARE, .bounded = true, .above = true,  \
-        .least = 0, .most = AQ_STRENGTH_MOST, .into = AQ_INTO_AIM(strength),                                 \
-        .help = "share of the label's top rate", .example = "60 %"                                           \
-    }
-#define AQ_ROW_RATES                                                                                         \
-    {                                                                                                        \
-        .key = "rates", .read = AQ_READ_AMOUNTS, .want = AQ_WANT_RATE | AQ_WANT_CONTENT, .bounded = true,    \
-        .least = 0, .most = AQ_CONTENT_MOST, .into = AQ_INTO_AIM(rates), .help = "of each part",             \
-        .example = "{Part A: 2 mL/L}"                                                                        \
     }
 #define AQ_ROW_TARGETS                                                                                       \
     {                                                                                                        \
@@ -87,12 +74,6 @@
         .bounded = true, .least = 0, .most = AQ_CONTENT_MOST, .choices = aq_target_words,                    \
         .into = AQ_INTO_AIM(targets), .help = "of each element, in the finished tank",                       \
         .example = "{N: 150 mg/L, K: 210 mg/L}"                                                              \
-    }
-#define AQ_ROW_TOLERANCE                                                                                     \
-    {                                                                                                        \
-        .key = "tolerance", .read = AQ_READ_AMOUNTS, .want = AQ_WANT_SHARE, .bounded = true, .above = true,  \
-        .least = 0, .most = 1, .choices = aq_target_words, .into = AQ_INTO_AIM(tolerance),                   \
-        .help = "how far from its target each element may be", .example = "{N: 5 %}"                         \
     }
 #define AQ_ROW_PH                                                                                            \
     {                                                                                                        \
@@ -168,28 +149,9 @@
         .help = "of the liquid", .example = "1.26 kg/L"                                                      \
     }
 
-/* How ambiguous words of the line are meant. */
-#define AQ_ROW_GALLON                                                                                        \
-    {                                                                                                        \
-        .key = "gallon", .read = AQ_READ_CHOICE, .says = true, .choices = aq_gallon_words,                   \
-        .into = AQ_INTO(said.gallon), .help = "how gal, tsp, tbsp, fl-oz and gpg are meant in this line",    \
-        .example = "us"                                                                                      \
-    }
-#define AQ_ROW_PPM                                                                                           \
-    {                                                                                                        \
-        .key = "ppm", .read = AQ_READ_CHOICE, .says = true, .choices = aq_ppm_words,                         \
-        .into = AQ_INTO(said.ppm), .help = "how ppm of a meter is meant in this line", .example = "500"      \
-    }
-#define AQ_ROW_RATIO_AS                                                                                      \
-    {                                                                                                        \
-        .key = "ratio", .read = AQ_READ_CHOICE, .says = true, .choices = aq_ratio_words,                     \
-        .into = AQ_INTO(said.ratio), .help = "how 1:200 is meant: one part in 200, or plus 200",             \
-        .example = "in"                                                                                      \
-    }
-
 #define AQ_ROW_SHOW                                                                                          \
     {                                                                                                        \
-        .key = "show", .read = AQ_READ_TEXTS, .many = true, .into = AQ_INTO(show),                           \
+        .key = "show", .read = AQ_READ_CUSTOM, .many = true, .custom = aq_show_read, .into = AQ_INTO(show),  \
         .help = "units of the sheet, first one first", .example = "gal-us"                                   \
     }
 #define AQ_ROW_BENCH                                                                                         \
@@ -219,11 +181,11 @@
         .help = "the day it is done, today where not given", .example = "2026-03-02"                         \
     }
 
-/* `stock` has a ratio of its own, so it leaves AQ_ROW_RATIO_AS out. */
+/* `stock` has a ratio of its own, so it takes the others. */
 #define AQ_ROWS_OF_EVERY_JOB_BUT_RATIO                                                                       \
-    AQ_ROW_GALLON, AQ_ROW_PPM, AQ_ROW_SHOW, AQ_ROW_BENCH, AQ_ROW_OVER_LABEL, AQ_ROW_WHO, AQ_ROW_NOTE,        \
-        AQ_ROW_DATE
-#define AQ_ROWS_OF_EVERY_JOB AQ_ROWS_OF_EVERY_JOB_BUT_RATIO, AQ_ROW_RATIO_AS
+    AQ_GALLON_ROW(aq_asked, said), AQ_PPM_ROW(aq_asked, said), AQ_ROW_SHOW, AQ_ROW_BENCH, AQ_ROW_OVER_LABEL, \
+        AQ_ROW_WHO, AQ_ROW_NOTE, AQ_ROW_DATE
+#define AQ_ROWS_OF_EVERY_JOB AQ_ROWS_OF_EVERY_JOB_BUT_RATIO, AQ_RATIO_ROW(aq_asked, said)
 
 /* AQ_MISSING, for what a job cannot do without and neither line nor site says: "volume: what is wanted, like 60 L". */
 aq_status aq_ask_for(aq_error *err, const char *key, const char *format, ...) AQ_PRINTF(3, 4);

@@ -1,0 +1,273 @@
+/* Any quantity in any unit, with the factor and where it comes from.
+ *
+ *     result = (value x bridge) / unit        bridge: 1 between units of one kind
+ *
+ * A density leads from volume to mass, a formula from mass to moles, and a formula with `as` from what holds an element
+ * to what it is counted as (P2O5 to P, K-IBA to IBA). Example: 135 mL at 1.26 kg/L is 170.1 g. */
+#include "job/rows.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "base/decimal.h"
+#include "chemistry/formula.h"
+
+static const aq_field convert_rows[] = {
+    { .key = "quantity",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(quantity),
+      .help = "what to convert: a number with its unit",
+      .example = "135 mL" },
+    { .key = "to",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(unit),
+      .help = "the unit wanted",
+      .example = "oz/100 gal-us" },
+    AQ_ROW_DENSITY,
+    { .key = "formula",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(formula),
+      .help = "what it is of, for moles and for `as`",
+      .example = "P2O5" },
+    { .key = "as",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(as),
+      .help = "what it is to be counted as",
+      .example = "P" },
+    AQ_ROWS_OF_EVERY_JOB,
+};
+static const aq_shape convert_asks = {
+    .noun = "convert", .fields = convert_rows, .count = AQ_ROWS_COUNT(convert_rows), .size = sizeof(aq_asked)
+};
+
+typedef struct {
+    aq_arena *arena;
+    const aq_asked *asked;
+    aq_error *err;
+    aq_said said;
+    aq_quantity value;
+    aq_measure from, to; /* the units of the quantity, and those wanted */
+    double bridge;       /* base units of the kind wanted in one of the kind given */
+    const char *bridge_says;
+    double counted; /* g of `as` in one g of `formula`; 1 without them */
+    double result;
+} conversion;
+
+/* A text was read here and not by the walker, so the key goes in front here too. */
+static aq_status blame(const conversion *c, const char *key, aq_status status)
+{
+    if (c->err) {
+        c->err->place = (aq_place){ 0 };
+        aq_error_within(c->err, "%s: ", key);
+    }
+    return status;
+}
+
+/* The unit behind the number, which may be a fraction; the whole text where it is a unit alone. */
+static const char *unit_in(const char *text)
+{
+    const char *unit = text + strspn(text, "+-0123456789./ eE");
+
+    while (unit > text && (unit[-1] == 'e' || unit[-1] == 'E'))
+        unit--;
+    return *unit ? unit : text;
+}
+
+static aq_status read_both(conversion *c)
+{
+    const aq_asked *asked = c->asked;
+    aq_status status;
+
+    if (!asked->quantity)
+        return aq_ask_for(c->err, "quantity", "what is to be converted? Like 135 mL");
+    if (!asked->unit)
+        return aq_ask_for(c->err, "to", "into which unit? Like g, or oz/100 gal-us");
+    c->said = asked->said;
+    status = aq_quantity_read(&c->value, asked->quantity, AQ_WANT_ANY, &c->said, c->err);
+    if (status == AQ_OK)
+        status = aq_measure_read(&c->from, unit_in(asked->quantity), &c->said, c->err);
+    if (status != AQ_OK)
+        return blame(c, "quantity", status);
+    status = aq_measure_read(&c->to, asked->unit, &c->said, c->err);
+    return status == AQ_OK ? AQ_OK : blame(c, "to", status);
+}
+
+/* ---- from one kind to another ---- */
+
+typedef enum { BY_DENSITY, BY_MOLES, BY_CARBONATE } bridge_by;
+
+/* Each leads from the first kind to the second by a factor, and back by its inverse. */
+static const struct {
+    const aq_kind *from, *to;
+    bridge_by by;
+} bridges[] = {
+    { &AQ_KIND_VOLUME, &AQ_KIND_MASS, BY_DENSITY },    { &AQ_KIND_RATE, &AQ_KIND_CONTENT, BY_DENSITY },
+    { &AQ_KIND_SHARE, &AQ_KIND_CONTENT, BY_DENSITY },  { &AQ_KIND_AMOUNT, &AQ_KIND_MASS, BY_MOLES },
+    { &AQ_KIND_MOLARITY, &AQ_KIND_CONTENT, BY_MOLES }, { &AQ_KIND_HARDNESS, &AQ_KIND_CONTENT, BY_CARBONATE },
+};
+
+static const char *formula_of(const char *name)
+{
+    const char *known = aq_formula_of_name(name);
+
+    return known ? known : name;
+}
+
+static aq_status by_density(conversion *c, double *factor)
+{
+    if (!c->asked->density.given)
+        return aq_ask_for(c->err, "density", "between volume and mass it is needed, like 1.26 kg/L");
+    *factor = c->asked->density.value;
+    c->bridge_says = aq_arena_format(c->arena, "density %s", aq_say(c->arena, *factor / 1000, "kg/L"));
+    return AQ_OK;
+}
+
+/* Moles are of what is counted: of `as` where it is given. */
+static aq_status by_moles(conversion *c, double *factor)
+{
+    const char *name = c->asked->as ? c->asked->as : c->asked->formula;
+    aq_formula formula;
+    aq_status status;
+
+    if (!name)
+        return aq_ask_for(c->err, "formula", "between grams and moles it is needed, like KNO3");
+    status = aq_formula_read(&formula, formula_of(name), c->err);
+    if (status != AQ_OK)
+        return blame(c, "formula", status);
+    *factor = formula.molar_mass;
+    c->bridge_says =
+        aq_arena_format(c->arena, "%s: %s, CIAAW 2021", name, aq_say(c->arena, *factor, "g/mol"));
+    return AQ_OK;
+}
+
+static aq_status by_carbonate(conversion *c, double *factor)
+{
+    *factor = aq_unit_caco3();
+    c->bridge_says =
+        aq_arena_format(c->arena, "1 eq is %s of CaCO3, CIAAW 2021", aq_say(c->arena, *factor, "g"));
+    return AQ_OK;
+}
+
+static aq_status find_bridge(conversion *c)
+{
+    static aq_status (*const by[])(conversion *, double *) = { by_density, by_moles, by_carbonate };
+
+    c->bridge = 1;
+    if (aq_kind_equal(c->value.kind, c->to.kind))
+        return AQ_OK;
+    for (size_t i = 0; i < sizeof bridges / sizeof *bridges; i++) {
+        bool there =
+            aq_kind_equal(c->value.kind, *bridges[i].from) && aq_kind_equal(c->to.kind, *bridges[i].to);
+        bool back =
+            aq_kind_equal(c->value.kind, *bridges[i].to) && aq_kind_equal(c->to.kind, *bridges[i].from);
+        double factor = 1;
+        aq_status status = there || back ? by[bridges[i].by](c, &factor) : AQ_OK;
+
+        if (status != AQ_OK)
+            return status;
+        if (!there && !back)
+            continue;
+        c->bridge = there ? factor : 1 / factor;
+        return c->bridge_says ? AQ_OK : AQ_NO_MEMORY;
+    }
+    return aq_fail(c->err, AQ_WRONG_KIND, (aq_place){ 0 },
+                   "to: %s is %s, and %s is %s: nothing leads from one to the other", c->asked->quantity,
+                   aq_kind_says(c->value.kind), c->asked->unit, aq_kind_says(c->to.kind));
+}
+
+/* g of `as` in a g of `formula`: what both hold counts. */
+static aq_status find_counted(conversion *c)
+{
+    const char *from = c->asked->formula, *to = c->asked->as;
+    aq_status status;
+
+    c->counted = 1;
+    if (!from && to && aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS))
+        from = "CaCO3";
+    if (!to)
+        return AQ_OK;
+    if (!from)
+        return aq_ask_for(c->err, "formula", "counted as %s: what is it of? Like P2O5", to);
+    status = aq_formula_factor(&c->counted, formula_of(from), formula_of(to), c->err);
+    return status == AQ_OK ? AQ_OK : blame(c, "as", status);
+}
+
+/* ---- the sheet ---- */
+
+static const char *say_factor(const conversion *c, double value)
+{
+    char digits[AQ_DECIMAL_ROOM];
+
+    aq_decimal_figures(value, 9, false, digits);
+    return aq_arena_format(c->arena, "%s", digits);
+}
+
+/* The units that a text is made of, each with its source. */
+static bool why_units(aq_sheet *sheet, conversion *c, const char *text)
+{
+    while (*text) {
+        size_t length = strcspn(text, "/. ");
+        const aq_unit *unit;
+
+        if (length && aq_unit_find(&unit, text, length, &c->said, NULL) == AQ_OK && unit->factor != 1 &&
+            !aq_sheet_why(sheet, "%s: %s base units; %s", unit->name, say_factor(c, unit->factor),
+                          unit->source))
+            return false;
+        text += length;
+        text += strspn(text, "/. 0123456789");
+    }
+    return true;
+}
+
+static bool add_why(aq_sheet *sheet, conversion *c)
+{
+    if (!why_units(sheet, c, unit_in(c->asked->quantity)) || !why_units(sheet, c, c->asked->unit))
+        return false;
+    if (c->bridge_says && !aq_sheet_why(sheet, "%s", c->bridge_says))
+        return false;
+    return c->counted == 1 || /* exactly 1 where nothing was counted */
+           aq_sheet_why(sheet, "1 g of %s counts as %s g of %s, CIAAW 2021",
+                        c->asked->formula ? c->asked->formula : "CaCO3", say_factor(c, c->counted),
+                        c->asked->as);
+}
+
+static bool add_figures(aq_sheet *sheet, const conversion *c)
+{
+    double factor = c->from.factor * c->bridge * c->counted / c->to.factor;
+    bool shifted = fabs(c->from.offset) + fabs(c->to.offset) > 0; /* degF has no one factor */
+
+    return aq_sheet_figure(sheet, "result", c->result, c->asked->unit) &&
+           (shifted || aq_sheet_figure(sheet, "factor", factor, "1"));
+}
+
+static aq_status convert_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    conversion c = { .arena = arena, .asked = asked, .err = err };
+    aq_status status = read_both(&c);
+    aq_sheet *sheet;
+
+    if (status == AQ_OK)
+        status = find_counted(&c);
+    if (status == AQ_OK)
+        status = find_bridge(&c);
+    if (status != AQ_OK)
+        return status;
+    c.result = c.value.value * c.bridge * c.counted / c.to.factor - c.to.offset;
+    sheet = aq_sheet_new(arena, "convert");
+    if (!sheet)
+        return AQ_NO_MEMORY;
+    sheet->title = aq_arena_format(arena, "%s in %s", asked->quantity, asked->unit);
+    if (!sheet->title || !add_figures(sheet, &c) || !add_why(sheet, &c))
+        return AQ_NO_MEMORY;
+    *out = sheet;
+    return AQ_OK;
+}
+
+const aq_job aq_job_convert = {
+    .name = "convert",
+    .does = "any quantity in any unit, with the exact factor and its source",
+    .asks = &convert_asks,
+    .run = convert_run,
+    .positional = "quantity",
+    .example = "aliquot convert 833.3mg/L --to 'oz/100 gal-us'",
+};
