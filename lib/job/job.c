@@ -1,6 +1,7 @@
 /* The table of jobs, and the way from a line of answers to a sheet. */
 #include "job/answer.h"
 #include "job/fill.h"
+#include "job/jobs.h"
 #include "job/rows.h"
 
 #include <math.h>
@@ -8,11 +9,15 @@
 
 #include "sheet/caution.h"
 
-extern const aq_job aq_job_convert;
 
 /* The three first jobs stand first; then by name. */
 static const aq_job *const jobs[] = {
+    &aq_job_acid,
+    &aq_job_blend,
     &aq_job_convert,
+    &aq_job_dilute,
+    &aq_job_flush,
+    &aq_job_meter,
 };
 
 const aq_job *const *aq_job_table(size_t *count)

@@ -1,0 +1,409 @@
+/* A strength from a stronger one, always to the mark: a liquid by w/w, w/v or v/v, by a ratio, or a solid weighed.
+ *
+ *     liquid   take = make x wanted / stock, both in g per litre
+ *     ratio    take = make / parts
+ *     solid    grams = wanted x make x M(solid) / M(counted as) / purity
+ *
+ * Example: 35 % w/w at 1.13 kg/L holds 395.5 g/L, so 1 L of 3 % w/v takes 30 / 395.5 L = 75.9 mL. A hormone's strength
+ * counts its acid: 1500 mg/L of IBA from its potassium salt takes 150 mg x 241.33 / 203.24 = 178 mg in 100 mL. */
+#include "base/decimal.h"
+#include "chemistry/formula.h"
+#include "job/jobs.h"
+#include "job/rows.h"
+#include "sheet/caution.h"
+#include "sheet/hazard.h"
+#include "sheet/measured.h"
+#include "solve/dilute.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double slip_most = 0.05;  /* a batch whose strength would miss by more is refused */
+static const double ratio_warned = 20; /* below it, in and plus differ by more than 5 % */
+
+/* Densities of the pure liquids at 20 degC, g/L, for v/v beside w/w or w/v: CRC Handbook of Chemistry and Physics. */
+static const struct {
+    const char *name;
+    double density;
+} pure_liquids[] = { { "isopropyl alcohol", 784.8 }, { "ethanol", 789.3 } };
+
+static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
+static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
+
+static const aq_field dilute_rows[] = {
+    { .key = "stock",
+      .read = AQ_READ_CUSTOM,
+      .custom = read_stock,
+      .into = AQ_INTO(stock),
+      .help = "what is in the bottle: a strength, or the name or formula of a solid",
+      .example = "35 %w/w" },
+    { .key = "to",
+      .read = AQ_READ_CUSTOM,
+      .custom = read_to,
+      .into = AQ_INTO(to),
+      .help = "what is wanted: a strength or a ratio",
+      .example = "1 in 200" },
+    AQ_ROW_MAKE,
+    AQ_ROW_DENSITY,
+    { .key = "as",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(as),
+      .help = "what the wanted strength counts, where that is not the solid itself",
+      .example = "IBA" },
+    { .key = "purity",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_SHARE,
+      .bounded = true,
+      .above = true,
+      .least = 0,
+      .most = 1,
+      .into = AQ_INTO(purity),
+      .help = "of a solid, 100 % where not given",
+      .example = "98 %" },
+    { .key = "of",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(of),
+      .help = "the substance, for its name and hazards",
+      .example = "hydrogen peroxide" },
+    AQ_ROWS_OF_EVERY_JOB,
+};
+
+/* A strength begins with a number; anything else is the name or formula of a solid. */
+static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
+{
+    const aq_field strength = { .key = field->key, .read = AQ_READ_STRENGTH };
+    aq_stock_of *stock = into;
+    aq_formula formula;
+    aq_error err = { .status = AQ_OK };
+    aq_status status;
+
+    if (node->shape != AQ_NODE_SCALAR || (node->text[0] >= '0' && node->text[0] <= '9') ||
+        node->text[0] == '.') {
+        status = aq_field_read(walk, &strength, node, &stock->strength);
+        stock->given = status == AQ_OK;
+        return status;
+    }
+    if (!aq_formula_of_name(node->text) && aq_formula_read(&formula, node->text, &err) != AQ_OK)
+        return aq_walk_fail(
+            walk, AQ_UNKNOWN_NAME, node->place,
+            "%.60s is neither a strength, like 35 %%w/w, nor a solid known by name (IBA, K-IBA, NAA, "
+            "K-NAA, urea) or by formula",
+            node->text);
+    stock->solid = node->text;
+    stock->given = true;
+    return AQ_OK;
+}
+
+static bool looks_like_ratio(const char *text)
+{
+    return strchr(text, ':') || strstr(text, "in") || strstr(text, "plus") || strstr(text, "+") ||
+           strstr(text, " to ");
+}
+
+static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
+{
+    const aq_field ratio = { .key = field->key, .read = AQ_READ_RATIO };
+    const aq_field strength = { .key = field->key, .read = AQ_READ_STRENGTH };
+    aq_wanted *wanted = into;
+    aq_status status;
+
+    if (node->shape == AQ_NODE_SCALAR && looks_like_ratio(node->text))
+        status = aq_field_read(walk, &ratio, node, &wanted->ratio);
+    else
+        status = aq_field_read(walk, &strength, node, &wanted->strength);
+    wanted->given = status == AQ_OK;
+    return status;
+}
+
+typedef struct {
+    const char *name; /* of the row */
+    bool weighs;
+    double make;             /* L */
+    double per_litre;        /* L, or g of a solid, in a litre made */
+    double reached_per_unit; /* strength reached (in the unit shown) by one L or g of stock in one litre */
+    const char *unit;        /* that strength is shown in */
+    double wanted;           /* in that unit; NaN for a ratio */
+    double factor;           /* solid: g of it for 1 g of what is counted */
+    aq_portion portion;
+} dilution;
+
+/* The name in the table of substances, whatever the grower calls it. */
+static double pure_density(const char *of)
+{
+    const aq_substance *substance = of ? aq_substance_find(of) : NULL;
+
+    for (size_t i = 0; substance && i < sizeof pure_liquids / sizeof *pure_liquids; i++)
+        if (strcmp(substance->name, pure_liquids[i].name) == 0)
+            return pure_liquids[i].density;
+    return NAN;
+}
+
+/* How the wanted strength was written decides how the reached one is shown. */
+static void show_strength(dilution *d, const aq_strength *to, double per_litre)
+{
+    if (to->basis == AQ_BASIS_WW) {
+        d->unit = "%w/w";
+        d->wanted = to->value * 100;
+    } else if (to->basis == AQ_BASIS_VV) {
+        d->unit = "%v/v";
+        d->wanted = to->value * 100;
+    } else if (strchr(to->typed, '%')) {
+        d->unit = "%w/v";
+        d->wanted = to->value / 10; /* 10 g/L is 1 % w/v */
+    } else {
+        d->unit = "mg/L";
+        d->wanted = to->value * 1000;
+    }
+    d->reached_per_unit = d->wanted / per_litre;
+}
+
+static aq_status of_liquid(dilution *d, const aq_asked *asked, aq_error *err)
+{
+    aq_dilution problem = { .stock = asked->stock.strength,
+                            .to = asked->to.strength,
+                            .stock_density = asked->density.given ? asked->density.value : NAN,
+                            .to_density = NAN,
+                            .pure_density = pure_density(asked->of),
+                            .make = 1 };
+    aq_status status;
+
+    if (problem.stock.basis == AQ_BASIS_WW && problem.to.basis != AQ_BASIS_WW && !asked->density.given)
+        return aq_ask_for(err, "density",
+                          "%s of a liquid needs its density, like 1.13 kg/L: it is on the bottle or in its "
+                          "safety data sheet",
+                          problem.stock.typed);
+    status = aq_dilute(&d->per_litre, &problem, err);
+    if (status == AQ_OK)
+        show_strength(d, &problem.to, d->per_litre);
+    return status;
+}
+
+static aq_status molar_mass(double *out, const char *solid, aq_error *err)
+{
+    const char *formula = aq_formula_of_name(solid);
+    aq_formula read;
+    aq_status status = aq_formula_read(&read, formula ? formula : solid, err);
+
+    *out = read.molar_mass;
+    return status;
+}
+
+static aq_status of_solid(dilution *d, const aq_asked *asked, aq_error *err)
+{
+    double own, counted, purity = asked->purity.given ? asked->purity.value : 1;
+    const aq_strength *to = &asked->to.strength;
+    aq_status status = molar_mass(&own, asked->stock.solid, err);
+
+    counted = own;
+    if (status == AQ_OK && asked->as)
+        status = molar_mass(&counted, asked->as, err);
+    if (status != AQ_OK)
+        return status;
+    if (to->basis != AQ_BASIS_WV)
+        return aq_ask_for(
+            err, "to", "the strength of a dissolved solid is a mass per volume, like 1500 mg/L or 0.5 %%w/v");
+    d->weighs = true;
+    d->factor = own / counted;
+    d->per_litre = aq_dissolve(to->value, 1, d->factor, purity);
+    show_strength(d, to, d->per_litre);
+    return AQ_OK;
+}
+
+static aq_status work_out(dilution *d, const aq_asked *asked, aq_error *err)
+{
+    if (!asked->to.given)
+        return aq_ask_for(err, "to", "what is wanted: a strength like 3 %%w/v, or a ratio like 1 in 200?");
+    if (!asked->make.high.given)
+        return aq_ask_for(err, "make", "how much is to be made, like 500 mL?");
+    if (asked->to.ratio.given) {
+        d->per_litre = 1 / asked->to.ratio.parts;
+        return AQ_OK;
+    }
+    if (!asked->stock.given)
+        return aq_ask_for(err, "stock",
+                          "how strong is what is in the bottle, like 35 %%w/w? For a solid, its name");
+    return asked->stock.solid ? of_solid(d, asked, err) : of_liquid(d, asked, err);
+}
+
+/* The middle of a free range, moved so that the dose lands on a mark. */
+static double volume_of(const dilution *d, const aq_asked *asked)
+{
+    double low = asked->make.low.value, high = asked->make.high.value;
+    const aq_tool *tool = aq_bench_choose(&asked->bench, d->per_litre * (low + high) / 2, d->weighs);
+    aq_marked marked = { d->per_litre, tool ? tool->marks : 0 };
+
+    return high > low ? aq_make_on_marks(low, high, 0, &marked, 1) : high;
+}
+
+/* A solid goes to the nearest mark: either side of its strength is a miss. */
+static void weigh_out(dilution *d, const aq_bench *bench)
+{
+    const aq_tool *scale = aq_bench_finest(bench, true);
+    double below, above;
+
+    d->portion.tool = scale;
+    d->portion.amount = aq_decimal_round(d->portion.exact, 3);
+    if (scale) {
+        below = aq_tool_below(scale, d->portion.exact);
+        above = aq_tool_above(scale, d->portion.exact);
+        d->portion.amount = d->portion.exact - below < above - d->portion.exact ? below : above;
+    }
+    d->portion.reaches = d->portion.amount;
+}
+
+static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
+{
+    d->make = volume_of(d, asked);
+    d->portion = (aq_portion){
+        .exact = d->per_litre * d->make, .top = INFINITY, .weighs = d->weighs, .effect = 1, .group = -1
+    };
+    if (!d->weighs)
+        return aq_portions_round(&d->portion, 1, &asked->bench, err);
+    weigh_out(d, &asked->bench);
+    return AQ_OK;
+}
+
+static double slip_of(const dilution *d)
+{
+    return fabs(d->portion.reaches / d->portion.exact - 1);
+}
+
+static bool add_top(aq_sheet *sheet, const dilution *d)
+{
+    aq_row *row = aq_sheet_row(sheet, AQ_DO_TOP);
+
+    if (!row)
+        return false;
+    row->amount = aq_amount_volume(d->make, false);
+    row->make = row->amount;
+    row->note = "with water, or what the label says";
+    return true;
+}
+
+static bool refuse_coarse(aq_sheet *sheet, const dilution *d)
+{
+    double least = aq_least_make(d->per_litre, d->portion.tool->marks, slip_most);
+
+    sheet->outcome = AQ_REFUSED;
+    return aq_sheet_short(
+               sheet, d->name, aq_amount_measured(fabs(d->portion.reaches - d->portion.exact), d->weighs),
+               "%s shows no less than %s, and %s is wanted: make at least %s, or buy it as a liquid",
+               d->portion.tool->name, aq_say(sheet->arena, d->portion.tool->marks, d->weighs ? "g" : "L"),
+               aq_say(sheet->arena, d->portion.exact, d->weighs ? "g" : "L"),
+               aq_say(sheet->arena, least < 1 ? least * 1000 : least, least < 1 ? "mL" : "L")) != NULL;
+}
+
+static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
+{
+    bool fine = aq_sheet_figure(sheet, "volume", d->make, "L");
+
+    if (fine && d->unit)
+        fine =
+            aq_sheet_figure(sheet, "strength", d->portion.reaches / d->make * d->reached_per_unit, d->unit);
+    if (fine && d->weighs && !asked->purity.given)
+        fine = aq_sheet_assume(sheet, "purity: 100 %%, as the label of %s was not given", d->name);
+    if (fine && d->weighs && asked->as)
+        fine = aq_sheet_why(sheet, "the strength counts %s: %s times as much of %s", asked->as,
+                            aq_say(sheet->arena, d->factor, ""), d->name);
+    if (fine && !asked->bench.count)
+        fine = aq_sheet_assume(sheet, "no tool is given: amounts are exact to 3 figures");
+    return fine;
+}
+
+static bool add_words(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
+{
+    const aq_substance *substance = asked->of ? aq_substance_find(asked->of) : NULL;
+    double parts = asked->to.ratio.parts;
+
+    if (asked->to.ratio.given && parts < ratio_warned &&
+        !aq_sheet_caution(sheet, "1 in %s is not 1 plus %s: at so strong a ratio the two differ by %s %%",
+                          aq_say(sheet->arena, parts, ""), aq_say(sheet->arena, parts, ""),
+                          aq_say(sheet->arena, 100 / parts, "")))
+        return false;
+    if (substance && (substance->classes & AQ_ALCOHOL) &&
+        !aq_sheet_caution(
+            sheet,
+            "alcohol and water shrink by 2 to 3 %% as they mix: fill to the mark, never measure the water"))
+        return false;
+    if (substance && (substance->classes & AQ_HYPOCHLORITE) &&
+        !aq_sheet_caution(sheet, "bleach weakens on the shelf: an old bottle is weaker than its label"))
+        return false;
+    return aq_sheet_why(
+        sheet, "%s in a litre x %s = %s",
+        aq_say(sheet->arena, d->per_litre * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"),
+        aq_say(sheet->arena, d->make, "L"),
+        aq_say(sheet->arena, d->portion.exact * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"));
+}
+
+/* g/g of the stock, for its hazards: w/v and v/v are near enough to it at the strengths where a class begins. */
+static double hazard_strength(const aq_asked *asked)
+{
+    const aq_strength *stock = &asked->stock.strength;
+
+    if (asked->stock.solid)
+        return 1;
+    if (!stock->given)
+        return NAN;
+    return stock->basis == AQ_BASIS_WV
+               ? fmin(stock->value / (asked->density.given ? asked->density.value : 1000), 1)
+               : stock->value;
+}
+
+static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *asked, aq_error *err)
+{
+    aq_handled handled = { .name = d->name,
+                           .substance = asked->of ? asked->of : asked->stock.solid,
+                           .strength = hazard_strength(asked),
+                           .concentrate = true };
+    bool coarse = d->portion.tool && !d->portion.prediluted && slip_of(d) > slip_most;
+    bool fine = add_figures(sheet, d, asked);
+
+    if (fine && coarse)
+        fine = refuse_coarse(sheet, d);
+    else if (fine)
+        fine =
+            aq_sheet_measure(sheet, d->name, &d->portion) && add_top(sheet, d) && add_words(sheet, d, asked);
+    return fine ? aq_caution_apply(sheet, &handled, 1, err) : AQ_NO_MEMORY;
+}
+
+static aq_status dilute_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    dilution d = { .name = asked->of            ? asked->of
+                           : asked->stock.solid ? asked->stock.solid
+                                                : "concentrate",
+                   .wanted = NAN };
+    aq_sheet *sheet;
+    aq_status status = work_out(&d, asked, err);
+
+    if (status == AQ_OK)
+        status = portion_out(&d, asked, err);
+    if (status != AQ_OK)
+        return status;
+    sheet = aq_sheet_new(arena, "dilute");
+    if (!sheet)
+        return AQ_NO_MEMORY;
+    sheet->volume = aq_amount_volume(d.make, false);
+    sheet->title = aq_arena_format(
+        arena, "%s to %s, %s", d.name,
+        asked->to.ratio.given ? aq_arena_format(arena, "1 in %s", aq_say(arena, asked->to.ratio.parts, ""))
+                              : asked->to.strength.typed,
+        aq_say(arena, sheet->volume.value, sheet->volume.unit));
+    status = sheet->title ? fill_sheet(sheet, &d, asked, err) : AQ_NO_MEMORY;
+    if (status == AQ_OK)
+        *out = sheet;
+    return status;
+}
+
+static const aq_shape dilute_asks = {
+    .noun = "dilute", .fields = dilute_rows, .count = AQ_ROWS_COUNT(dilute_rows), .size = sizeof(aq_asked)
+};
+
+const aq_job aq_job_dilute = {
+    .name = "dilute",
+    .does = "a strength from a stronger one, to the mark",
+    .asks = &dilute_asks,
+    .run = dilute_run,
+    .cautious = true,
+    .example = "aliquot dilute --of 'hydrogen peroxide' --stock 35%w/w --density 1.13kg/L "
+               "--to 3%w/v --make 1L"
+};

@@ -1,0 +1,358 @@
+/* What a reading means: its scale, the temperature of the water, the last standard.
+ *
+ *     ec = shown x factor / (1 + a (t - 25))      factor = standard / what the meter showed in it
+ *
+ * The second term only for a meter that does not correct to 25 degC by itself; a is 2 % per degC where none is given,
+ * as ISO 7888 and the meters themselves count it. Example: 1520 uS/cm at 16.67 degC, not corrected, is
+ * 1.52 / (1 + 0.02 x -8.33) = 1.82 mS/cm. */
+#include "base/decimal.h"
+#include "chemistry/standard.h"
+#include "job/jobs.h"
+#include "job/rows.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double usual_coefficient = 0.02;  /* per degC; usual default of hand-held meters */
+static const double coefficient_doubt = 0.001; /* per degC: feeds lie between 1.83 and 2.1 %/degC */
+static const double probe_low = 0.85,
+                    probe_high = 1.15;      /* factor of a probe worth keeping: common practice, no source */
+static const double usual_tolerance = 0.10; /* mS/cm */
+
+enum { SCALE_EC = 1, SCALE_CF = 2 };
+static const char *const scale_names[] = { "EC", "CF", "ppm-500", "ppm-640", "ppm-700", NULL };
+static const int scale_factors[] = { SCALE_EC, SCALE_CF, 500, 640, 700 };
+
+static const aq_field meter_rows[] = {
+    { .key = "reads",
+      .read = AQ_READ_TEXT,
+      .into = offsetof(aq_asked, shown),
+      .help = "the reading in question, as the meter shows it",
+      .example = "900 ppm-700" },
+    { .key = "scale",
+      .read = AQ_READ_CHOICE,
+      .choices = scale_names,
+      .into = offsetof(aq_asked, scale),
+      .help = "what the meter's display counts in",
+      .example = "ppm-500" },
+    { .key = "temperature",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_TEMPERATURE,
+      .bounded = true,
+      .least = -5,
+      .most = 60,
+      .into = offsetof(aq_asked, temperature),
+      .help = "of the water when it was read",
+      .example = "17 degC" },
+    { .key = "compensated",
+      .read = AQ_READ_YES_NO,
+      .into = offsetof(aq_asked, compensated),
+      .help = "whether the meter corrects to 25 degC by itself",
+      .example = "no" },
+    { .key = "coefficient",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_PER_DEGREE,
+      .bounded = true,
+      .least = 0,
+      .most = 0.05,
+      .into = offsetof(aq_asked, coefficient),
+      .help = "of temperature, 2 %/degC where not given",
+      .example = "1.9 %/degC" },
+    { .key = "standard",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_EC,
+      .bounded = true,
+      .above = true,
+      .least = 0,
+      .most = 200,
+      .into = offsetof(aq_asked, standard),
+      .help = "EC of the standard at 25 degC, from its bottle",
+      .example = "1413 uS/cm" },
+    { .key = "standard-reads",
+      .read = AQ_READ_TEXT,
+      .into = offsetof(aq_asked, standard_shown),
+      .help = "what the meter showed in the standard",
+      .example = "1310 uS/cm" },
+    { .key = "standard-temperature",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_TEMPERATURE,
+      .bounded = true,
+      .least = 0,
+      .most = 50,
+      .into = offsetof(aq_asked, standard_temperature),
+      .help = "of the standard",
+      .example = "20 degC" },
+    { .key = "ec",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_EC,
+      .bounded = true,
+      .least = 0,
+      .most = 200,
+      .into = offsetof(aq_asked, aim) + offsetof(aq_aim, ec),
+      .help = "the EC it should be",
+      .example = "1.8 mS/cm" },
+    { .key = "tolerance",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_EC,
+      .bounded = true,
+      .above = true,
+      .least = 0,
+      .most = 200,
+      .into = offsetof(aq_asked, tolerance),
+      .help = "how far from that is near enough",
+      .example = "0.1 mS/cm" },
+    AQ_ROWS_OF_EVERY_JOB,
+};
+
+/* One reading on its way from the display to mS/cm at 25 degC. */
+typedef struct {
+    aq_said said;
+    int scale;       /* of scale_factors; 0: not known */
+    double shown;    /* mS/cm by the scale; NaN: none */
+    double factor;   /* last standard */
+    double standard; /* at its temperature; NaN: none */
+    double coefficient;
+    bool compensated;
+    double ec, within; /* the answer */
+} reading;
+
+static aq_status ask_compensated(aq_error *err)
+{
+    aq_place nowhere = { "--compensated", 0, 0, 0 };
+    aq_status status = aq_fail(err, AQ_AMBIGUOUS, nowhere,
+                               "does this meter correct to 25 degC by itself? Say compensated: yes or no "
+                               "(warm half a glass of feed: a reading that stays is corrected)");
+
+    if (err)
+        err->question =
+            (aq_question){ .key = "compensated",
+                           .count = 2,
+                           .choice = { { "yes", "it corrects to 25 degC" },
+                                       { "no", "it shows the EC of the water as warm as it is" } } };
+    return status;
+}
+
+/* "707 ppm" or "707" in a standard of 1.413 mS/cm: the scale whose number is nearest to 707 / 1.413. */
+static void find_scale(reading *r, const aq_asked *asked)
+{
+    double number = 0;
+    const char *text = asked->standard_shown;
+    size_t used = aq_decimal_read(text, strlen(text), &number);
+    double counts = number / asked->standard.value;
+
+    while (used && text[used] == ' ')
+        used++;
+    if (!used || strcmp(text + used, "ppm") != 0)
+        return;
+    r->scale = counts < 570 ? 500 : counts < 670 ? 640 : 700; /* halfway between the three scales */
+    r->said.ppm = r->scale;
+}
+
+static void take_scale(reading *r, const aq_asked *asked)
+{
+    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+
+    r->said = asked->said;
+    if (asked->scale)
+        r->scale = scale_factors[asked->scale - 1];
+    else if (meter && meter->scale)
+        r->scale = meter->scale;
+    else if (r->said.ppm)
+        r->scale = r->said.ppm;
+    if (r->scale >= 500)
+        r->said.ppm = r->scale;
+    else if (!r->scale && asked->standard_shown && asked->standard.given)
+        find_scale(r, asked);
+}
+
+/* mS/cm from what the display shows: with a unit as that unit says, a number alone by the meter's scale. */
+static aq_status read_shown(double *out, const char *text, const char *option, reading *r, aq_error *err)
+{
+    aq_quantity quantity;
+    aq_error ignored = { .status = AQ_OK };
+    double number;
+    aq_status status;
+
+    if (r->scale && aq_number_read(&number, text, &ignored) == AQ_OK) {
+        *out = r->scale == SCALE_EC ? number : r->scale == SCALE_CF ? number / 10 : number / r->scale;
+        status = AQ_OK;
+    } else {
+        status = aq_quantity_read(&quantity, text, AQ_WANT_EC, &r->said, err);
+        *out = quantity.value;
+    }
+    if (status == AQ_OK && !(*out >= 0 && *out <= 200))
+        status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ option, 0, 0, 0 },
+                         "%s is no reading of a solution; an EC lies between 0 and 200 mS/cm", text);
+    else if (status != AQ_OK && err)
+        err->place.source = option;
+    return status;
+}
+
+static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
+{
+    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    bool warm = asked->standard_temperature.given;
+    double shown;
+    aq_status status;
+
+    r->factor = meter && !asked->standard.given ? aq_meter_factor(meter) : 1;
+    r->standard = NAN;
+    if (!asked->standard.given)
+        return AQ_OK;
+    r->standard = warm ? aq_standard_at(asked->standard.value, asked->standard_temperature.value)
+                       : asked->standard.value;
+    if (!asked->standard_shown)
+        return AQ_OK;
+    if (warm && asked->compensated == AQ_UNSAID && fabs(asked->standard_temperature.value - 25) > 0.5)
+        return ask_compensated(err);
+    status = read_shown(&shown, asked->standard_shown, "--standard-reads", r, err);
+    if (status == AQ_OK && !(shown > 0))
+        status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--standard-reads", 0, 0, 0 },
+                         "a meter that shows 0 in a standard measures nothing: clean or replace the probe");
+    if (status == AQ_OK)
+        r->factor = (r->compensated ? asked->standard.value : r->standard) / shown;
+    return status;
+}
+
+static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
+{
+    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    int said = asked->compensated ? asked->compensated : meter ? meter->compensated : AQ_UNSAID;
+    aq_status status;
+
+    take_scale(r, asked);
+    r->compensated = said != AQ_NO;
+    r->coefficient = asked->coefficient.given            ? asked->coefficient.value
+                     : meter && meter->coefficient.given ? meter->coefficient.value
+                                                         : usual_coefficient;
+    status = take_standard(r, asked, err);
+    if (status != AQ_OK || !asked->shown) {
+        r->shown = NAN;
+        return status;
+    }
+    if (asked->temperature.given && said == AQ_UNSAID)
+        return ask_compensated(err);
+    status = read_shown(&r->shown, asked->shown, "--reads", r, err);
+    r->ec = r->shown * r->factor;
+    if (asked->temperature.given && !r->compensated) {
+        double away = asked->temperature.value - 25;
+
+        r->ec /= 1 + r->coefficient * away;
+        r->within = 2 * coefficient_doubt * fabs(away) * r->ec;
+    }
+    return status;
+}
+
+static const char *scale_word(int scale)
+{
+    for (size_t i = 0; scale_names[i]; i++)
+        if (scale_factors[i] == scale)
+            return scale_names[i];
+    return NULL;
+}
+
+static bool add_figures(aq_sheet *sheet, const reading *r, const aq_asked *asked)
+{
+    bool fine = true;
+
+    if (isfinite(r->shown)) {
+        fine = aq_sheet_figure_within(sheet, "ec", r->ec, "mS/cm", r->within) &&
+               aq_sheet_figure(sheet, "ppm-500", r->ec * 500, "ppm-500") &&
+               aq_sheet_figure(sheet, "ppm-640", r->ec * 640, "ppm-640") &&
+               aq_sheet_figure(sheet, "ppm-700", r->ec * 700, "ppm-700");
+    }
+    if (fine && scale_word(r->scale))
+        fine = aq_sheet_figure_text(sheet, "scale", scale_word(r->scale));
+    if (fine && isfinite(r->standard))
+        fine = aq_sheet_figure(sheet, "standard", r->standard * 1000, "uS/cm");
+    if (fine && (asked->standard_shown || r->factor != 1)) /* exactly 1 where no standard was read */
+        fine = aq_sheet_figure(sheet, "factor", r->factor, "1");
+    if (fine && asked->aim.ec.given && isfinite(r->shown))
+        fine = aq_sheet_figure(sheet, "over", r->ec - asked->aim.ec.value, "mS/cm");
+    return fine;
+}
+
+static bool add_verdict(aq_sheet *sheet, const reading *r, const aq_asked *asked)
+{
+    double tolerance = asked->tolerance.given ? asked->tolerance.value : usual_tolerance;
+    double over = r->ec - asked->aim.ec.value;
+
+    if (!asked->aim.ec.given || !isfinite(r->shown))
+        return true;
+    sheet->verdict = fabs(over) <= tolerance + 1e-9 ? "within tolerance"
+                     : over > 0                     ? "too strong"
+                                                    : "too weak";
+    if (!asked->tolerance.given &&
+        !aq_sheet_assume(sheet, "tolerance: %s, as none was given", aq_say_ec(sheet->arena, tolerance)))
+        return false;
+    if (fabs(over) <= tolerance + 1e-9)
+        return true;
+    return aq_sheet_next(sheet, "circulate 10 to 15 min and read again in two places") &&
+           aq_sheet_next(sheet, "rinse the probe; check the unit, the scale and the temperature") &&
+           aq_sheet_next(sheet, "read a fresh standard") &&
+           (over > 0 ? aq_sheet_next(
+                           sheet, "still too strong: stop feeding, hold the pump if roots are bare, dilute")
+                     : aq_sheet_next(sheet, "still too weak: correct half the gap, read, then the rest"));
+}
+
+static bool add_words(aq_sheet *sheet, const reading *r, const aq_asked *asked)
+{
+    bool fine = true;
+
+    if (r->factor < probe_low || r->factor > probe_high)
+        fine = aq_sheet_caution(
+            sheet,
+            "the last standard is out by a factor of %s: clean the probe, try a fresh standard, "
+            "or replace the probe",
+            aq_say(sheet->arena, r->factor, ""));
+    if (fine && isfinite(r->standard) && asked->standard_temperature.given)
+        fine = aq_sheet_caution(sheet,
+                                "only a meter that does not correct to 25 degC shows the standard's value at "
+                                "its own temperature; one that does shows %s",
+                                aq_say_ec(sheet->arena, asked->standard.value));
+    if (fine && asked->temperature.given && !r->compensated && !asked->coefficient.given)
+        fine = aq_sheet_assume(sheet, "coefficient: %s %%/degC, the usual one for feeds",
+                               aq_say(sheet->arena, r->coefficient * 100, ""));
+    if (fine && isfinite(r->shown))
+        fine = aq_sheet_why(sheet, "shown %s x factor %s%s = %s", aq_say_ec(sheet->arena, r->shown),
+                            aq_say(sheet->arena, r->factor, ""),
+                            asked->temperature.given && !r->compensated ? ", to 25 degC" : "",
+                            aq_say_ec(sheet->arena, r->ec));
+    return fine;
+}
+
+static aq_status meter_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    reading r = { .shown = NAN };
+    aq_sheet *sheet;
+    aq_status status;
+
+    if (!asked->shown && !asked->standard.given)
+        return aq_fail(err, AQ_MISSING, (aq_place){ "--reads", 0, 0, 0 },
+                       "reads: the reading in question is needed, like 1.62 mS/cm; or a standard alone");
+    status = work_out(&r, asked, err);
+    if (status != AQ_OK)
+        return status;
+    sheet = aq_sheet_new(arena, "meter");
+    if (!sheet)
+        return AQ_NO_MEMORY;
+    sheet->title = isfinite(r.shown) ? aq_arena_format(arena, "the meter shows %s", asked->shown)
+                                     : "what the standard reads";
+    if (!sheet->title || !add_figures(sheet, &r, asked) || !add_verdict(sheet, &r, asked) ||
+        !add_words(sheet, &r, asked))
+        return AQ_NO_MEMORY;
+    *out = sheet;
+    return AQ_OK;
+}
+
+static const aq_shape meter_asks = { .noun = "meter",
+                                     .fields = meter_rows,
+                                     .count = sizeof meter_rows / sizeof *meter_rows,
+                                     .size = sizeof(aq_asked) };
+
+const aq_job aq_job_meter = { .name = "meter",
+                              .does = "what a reading means: its scale, temperature and last standard",
+                              .asks = &meter_asks,
+                              .run = meter_run,
+                              .example =
+                                  "aliquot meter --reads 1520uS/cm --temperature 62degF --compensated no" };
