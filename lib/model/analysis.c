@@ -52,6 +52,32 @@ static bool bare_percent(aq_quantity amount)
     return amount.unit && strcmp(amount.unit->name, "%") == 0;
 }
 
+static bool has_forms_of_nitrogen(const aq_amounts *contents)
+{
+    for (size_t i = 0; i < contents->count; i++)
+        if (strstr(contents->at[i].name, "-N"))
+            return true;
+    return false;
+}
+
+/* What a label prints by mass is no more than the whole. "N" beside its forms is their total and does not count. */
+static aq_status check_whole(aq_walk *walk, const aq_analysis *analysis)
+{
+    bool forms = has_forms_of_nitrogen(&analysis->contents);
+    double sum = 0;
+
+    for (size_t i = 0; i < analysis->contents.count && analysis->basis == AQ_BASIS_WW; i++) {
+        const aq_named_amount *named = &analysis->contents.at[i];
+
+        if (aq_kind_equal(named->amount.kind, AQ_KIND_SHARE) && !(forms && strcmp(named->name, "N") == 0))
+            sum += named->amount.value;
+    }
+    if (sum <= 1 + 1e-9)
+        return AQ_OK;
+    return aq_walk_fail(walk, AQ_OUT_OF_RANGE, analysis->place,
+                        "its shares add up to more than the whole product");
+}
+
 static aq_status check_basis(aq_walk *walk, aq_analysis *analysis, const aq_node *node)
 {
     for (size_t i = 0; i < analysis->contents.count; i++) {
@@ -70,7 +96,7 @@ static aq_status check_basis(aq_walk *walk, aq_analysis *analysis, const aq_node
                                 "%s: %s counts by mass, and the basis is w/v", named->name, content->text);
         analysis->basis = analysis->basis ? analysis->basis : AQ_BASIS_WW;
     }
-    return AQ_OK;
+    return check_whole(walk, analysis);
 }
 
 static aq_status check_analysis(aq_walk *walk, void *entry, const aq_node *node)

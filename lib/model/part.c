@@ -103,6 +103,27 @@ static aq_status read_solubility(aq_walk *walk, const aq_field *field, const aq_
     return status;
 }
 
+/* ---- a rate ---- */
+
+/* A range, or a ratio as cleaners and dips print it: 1 in 200 is 5 mL/L. */
+static aq_status read_rate(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
+{
+    aq_range *rate = into;
+    aq_ratio ratio = { 0 };
+    aq_field row = *field;
+    const char *text = node->shape == AQ_NODE_SCALAR ? node->text : "";
+
+    row.read =
+        strchr(text, ':') || strstr(text, " in ") || strstr(text, " plus ") ? AQ_READ_RATIO : AQ_READ_RANGE;
+    if (row.read == AQ_READ_RANGE)
+        return aq_field_read(walk, &row, node, rate);
+    row.bounded = false;
+    if (aq_field_read(walk, &row, node, &ratio) != AQ_OK)
+        return aq_complaints_status(walk->complaints);
+    rate->low = rate->high = aq_quantity_of(1 / ratio.parts, AQ_KIND_RATE);
+    return AQ_OK;
+}
+
 /* ---- the part ---- */
 
 /* Codes of the Globally Harmonized System, Annex 3: H and three digits, some with letters (H360FD), joined by + where
@@ -174,11 +195,11 @@ static aq_status check_slope(aq_walk *walk, const aq_part *part, const aq_node *
         return AQ_OK;
     if (aq_slope_check(walk, &part->ec, ec->place) != AQ_OK)
         return AQ_OUT_OF_RANGE;
-    if (!part->ec.element[0] || !(part->formula || part->analysis.given))
-        return part->ec.element[0]
-                   ? aq_walk_fail(walk, AQ_MISSING, ec->place,
-                                  "ec: a slope per %s needs the analysis of this part", part->ec.element)
-                   : AQ_OK;
+    if (!part->ec.element[0])
+        return AQ_OK;
+    if (!part->formula && !part->analysis.given)
+        return aq_walk_fail(walk, AQ_MISSING, ec->place, "ec: a slope per %s needs the analysis of this part",
+                            part->ec.element);
     nutrient = aq_nutrient_find(part->ec.element);
     if (nutrient == AQ_NUTRIENT_COUNT)
         return aq_walk_fail(walk, AQ_UNKNOWN_NAME, ec->place, "ec: %s is no element of an analysis",
@@ -206,7 +227,10 @@ static aq_status check_part(aq_walk *walk, void *entry, const aq_node *node)
     aq_status status[] = { compose(walk, part, node), check_slope(walk, part, node),
                            check_hazards(walk, part, node), check_solubility(walk, part, node), AQ_OK };
 
-    if (part->rate.high.given)
+    if (part->rate.high.given && part->rate.high.value <= 0)
+        status[4] = aq_walk_fail(walk, AQ_OUT_OF_RANGE, aq_node_get(node, "rate")->place,
+                                 "rate: the top of a label's rate is more than 0");
+    else if (part->rate.high.given)
         status[4] = aq_rate_check(walk, part->rate.high, aq_node_get(node, "rate")->place, "rate");
     for (size_t i = 0; i < sizeof status / sizeof *status; i++)
         if (status[i] != AQ_OK)
@@ -243,7 +267,8 @@ static const aq_field part_fields[] = {
       .help = "what the sheet calls it; concentrate where it has no name",
       .example = "Part A" },
     { .key = "rate",
-      .read = AQ_READ_RANGE,
+      .read = AQ_READ_CUSTOM,
+      .custom = read_rate,
       .want = AQ_WANT_RATE | AQ_WANT_CONTENT,
       .bounded = true,
       .least = 0,

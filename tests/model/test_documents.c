@@ -219,6 +219,8 @@ static void dump_made(aq_buffer *out, const aq_shape *shape, const void *entry, 
     }
     if (meter && meter->reads.given)
         line_of_number(out, "reads", meter->reads.value, depth);
+    if (part)
+        dump_range(out, &(aq_field){ .key = "rate" }, &part->rate, depth);
     for (size_t i = 0; part && i < part->solubility.count; i++) {
         line_of_number(out, "at degC", part->solubility.at[i].temperature, depth);
         line_of_number(out, part->solubility.at[i].per_water ? "g/kg water" : "g/L",

@@ -159,6 +159,51 @@ static void test_a_stock_take_by_weight_becomes_what_is_left(void **state)
     assert_true(aq_kind_equal(supply.left.kind, AQ_KIND_MASS));
 }
 
+static void test_entries_are_read_as_they_are_typed_at_the_sink(void **state)
+{
+    static const struct {
+        const aq_shape *shape;
+        const char *text;
+    } rows[] = {
+        { &aq_part_shape, "{name: Feed, rate: 2-4 mL/L, ec: 0.42 mS/cm per mL/L}" },
+        { &aq_part_shape, "{name: Feed, rate: 10 mL/gal-us}" },
+        { &aq_part_shape, "{name: Bag, analysis: {basis: w/w, N: 15 %, P2O5: 5 %, K2O: 15 %}}" },
+        { &aq_part_shape, "{name: Powder, analysis: {basis: w/w, as: oxide, N: 5 %, P: 15 %, K: 14 %}}" },
+        { &aq_part_shape,
+          "{name: Calcium-magnesium, ec: 0.45 mS/cm per mL/L, to: 0.35 mS/cm, analysis: {basis: w/v, "
+          "as: element, Ca: 3.2 %}}" },
+        { &aq_part_shape, "{name: Urea, of: urea, analysis: {basis: w/w, urea-N: 46 %}}" },
+        { &aq_part_shape,
+          "{name: Bag, ec: 0.65 mS/cm per 100 mg/L N, analysis: {basis: w/w, N: 20 %, P2O5: 10 %, K2O: "
+          "20 %}}" },
+        { &aq_part_shape,
+          "{name: Potassium sulfate, formula: K2SO4, rate: 0.45 g/L, solubility: {10 degC: 90 g/L, 20 "
+          "degC: 111 g/L}}" },
+        { &aq_part_shape, "{name: MKP, formula: KH2PO4, rate: 0.20 g/L, tank: both}" },
+        { &aq_part_shape, "{name: Cleaner, rate: 1 in 200}" },
+        { &aq_together_shape, "{parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}" },
+        { &aq_together_shape, "{parts: {A: 3.0 mL/L, B: 1.8 mL/L}, ec: 2.0 mS/cm}" },
+        { &aq_together_shape, "{name: bloom, parts: {A: 1, Bloom B: 1}, ec: 0.42 mS/cm per mL/L}" },
+        { &aq_water_shape, "{ec: 0.72 mS/cm, hardness: 14 gpg-us, alkalinity: 210 mg/L CaCO3}" },
+        { &aq_water_shape, "{name: RO, ec: 0.03 mS/cm, share: 50 %}" },
+        { &aq_stage_shape, "{name: strike, days: 0-3, mist: {A: 0.5 mL/L, B: 0.5 mL/L}, makes: 500 mL/d}" },
+        { &aq_stage_shape,
+          "{name: root-in, days: 4-6, gate: half the cuttings show roots, ec: 0.8 mS/cm, makes: 3 L/d}" },
+        { &aq_lot_shape, "{name: basil-14, stuck: 2026-03-02, cuttings: 60}" },
+        { &aq_reservoir_shape, "{name: Trays, holds: 12 L, together: veg, ec: 0.9 mS/cm}" },
+        { &aq_week_shape, "{reservoir: Veg, change: [Mon], top-up: [Thu], add: 15 L, share: 60 %}" },
+        { &aq_gate_shape, "{stage: root-in, at: 2026-03-06, passed: no}" },
+        { &aq_supply_shape, "{part: A, left: 5 L, pack: 5 L, price: 42.00}" },
+        { &aq_supply_shape, "{part: A, weighs: 1860 g, empty: 90 g, density: 1.26 kg/L}" },
+        { &aq_tool_shape, "{name: 1 mL syringe, holds: 1 mL, marks: 0.02 mL}" },
+        { &aq_tool_shape, "{name: pocket scale, holds: 100 g, marks: 0.01 g}" },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        entry_must(rows[i].shape, rows[i].text, aq_arena_take(arena, rows[i].shape->size), arena);
+}
+
 static void check_shape(const aq_shape *shape)
 {
     char text[600];
@@ -205,6 +250,7 @@ int main(void)
         cmocka_unit_test_setup_teardown(test_a_stage_with_an_aim_or_a_mist_is_an_entry_of_its_own, begin,
                                         end),
         cmocka_unit_test_setup_teardown(test_a_stock_take_by_weight_becomes_what_is_left, begin, end),
+        cmocka_unit_test_setup_teardown(test_entries_are_read_as_they_are_typed_at_the_sink, begin, end),
         cmocka_unit_test_setup_teardown(test_every_row_of_every_shape_has_help_and_a_readable_example, begin,
                                         end),
     };
