@@ -493,6 +493,7 @@ static void head(json_pen *pen, const aq_sheet *sheet)
         KEY(pen, "at");
         string(pen, at);
     }
+    TEXT(pen, "timezone", sheet->timezone);
     TEXT(pen, "site", sheet->site);
     TEXT(pen, "reservoir", sheet->reservoir);
     TEXT(pen, "lot", sheet->lot);

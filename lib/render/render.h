@@ -14,7 +14,7 @@ typedef struct {
     bool colour;    /* text: bold headings, for a terminal; never the only sign of anything */
     bool compact;   /* json: one line */
     const char *id; /* json: written first, as the member "id"; itself JSON. NULL: none */
-    aq_moment now;  /* calendar stamp */
+    aq_moment now;  /* calendar stamp, UTC */
 } aq_manner;
 
 typedef struct {
@@ -35,5 +35,6 @@ AQ_API void aq_json_add(aq_buffer *out, const aq_sheet *sheet, const aq_manner *
 AQ_API aq_status aq_render_text(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_json(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_csv(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
+AQ_API aq_status aq_render_ics(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 
 #endif

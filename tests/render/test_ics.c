@@ -1,0 +1,320 @@
+/* The calendar is read back by another hand: libical. Zones are compared with the system's own database. */
+#include <libical/ical.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <time.h>
+#include <unistd.h>
+
+#include "render/sample.h"
+#include "render/zone.h"
+#include "sheet/caution.h"
+
+static int arena_up(void **state)
+{
+    *state = aq_arena_new(0);
+    return *state == NULL;
+}
+
+static int arena_down(void **state)
+{
+    aq_arena_free(*state);
+    return 0;
+}
+
+static const aq_manner SUNDAY = { .now = { { 2026, 3, 1 }, 8 * 60 } };
+
+static icalcomponent *parsed(const char *text)
+{
+    icalcomponent *root = icalparser_parse_string(text);
+    assert_non_null(root);
+    int errors = icalcomponent_count_errors(root);
+    if (errors)
+        print_error("%s\n", text);
+    assert_int_equal(errors, 0);
+    assert_true(icalrestriction_check(root));
+    return root;
+}
+
+static icalcomponent *calendar_of(const aq_sheet *sheet)
+{
+    aq_buffer out = { 0 };
+    icalcomponent *root = parsed(rendered(&out, "ics", sheet, SUNDAY));
+    aq_buffer_free(&out);
+    return root;
+}
+
+static icalcomponent *event(icalcomponent *root, int which)
+{
+    icalcomponent *event = icalcomponent_get_first_component(root, ICAL_VEVENT_COMPONENT);
+    while (event && which-- > 0)
+        event = icalcomponent_get_next_component(root, ICAL_VEVENT_COMPONENT);
+    assert_non_null(event);
+    return event;
+}
+
+static void test_one_event_for_each_job(void **state)
+{
+    aq_sheet *plan = sample_plan(*state);
+    plan->timezone = "Europe/Dublin";
+    icalcomponent *root = calendar_of(plan);
+    assert_int_equal(icalcomponent_count_components(root, ICAL_VEVENT_COMPONENT), 3);
+    icalcomponent *trays = event(root, 0);
+    check_text("title", icalcomponent_get_summary(trays), "Trays, 12 L to 0.9 mS/cm");
+    icaltimetype start = icalcomponent_get_dtstart(trays);
+    check_text("start", icaltime_as_ical_string(start), "20260302T073000");
+    check_text("zone", icaltime_get_tzid(start), "Europe/Dublin");
+    assert_int_equal(icaldurationtype_as_int(icalcomponent_get_duration(trays)), 30 * 60);
+    assert_int_equal(icalcomponent_count_components(trays, ICAL_VALARM_COMPONENT), 1);
+    icaltimetype whole_day = icalcomponent_get_dtstart(event(root, 2));
+    assert_true(whole_day.is_date);
+    check_text("whole day", icaltime_as_ical_string(whole_day), "20260305");
+    icalcomponent_free(root);
+}
+
+static void test_a_job_is_told_in_order_hazards_first(void **state)
+{
+    icalcomponent *root = calendar_of(sample_mix(*state, "Part A"));
+    check_text("description", icalcomponent_get_description(event(root, 0)),
+               "H318 Causes serious eye damage (Part A)\n"
+               "Wear: eye protection\n"
+               "day 12 of basil-14\n"
+               "vegetative, day 12: 1.6 mS/cm\n"
+               "1. 55 L (14.5 US gal) water\n"
+               "2. 0.43 mS/cm \u00b1 0.10 to read now\n"
+               "3. 192 mL (6.49 US fl oz) Part A; 3 x 60 + 12 with 60 mL syringe\n"
+               "4. stir\n"
+               "5. 192 mL (6.49 US fl oz) Part B; 3 x 60 + 12 with 60 mL syringe\n"
+               "Expect 1.60 mS/cm \u00b1 0.13 at the end, pH 5.6 to 6.2, set last\n"
+               "Follow the label first.");
+    check_text("place", icalcomponent_get_location(event(root, 0)), "Fernhollow, Mother bed");
+    icalcomponent_free(root);
+}
+
+static void test_acid_and_hypochlorite_are_named_in_the_title(void **state)
+{
+    static const struct {
+        unsigned classes;
+        aq_outcome outcome;
+        const char *title;
+    } rows[] = {
+        { AQ_ACID, AQ_MET, "ACID: Trays" },
+        { AQ_HYPOCHLORITE, AQ_MET, "HYPOCHLORITE: Trays" },
+        { AQ_ACID | AQ_HYPOCHLORITE, AQ_REFUSED, "REFUSED: ACID and HYPOCHLORITE: Trays" },
+        { AQ_AMMONIUM, AQ_MET, "Trays" },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_sheet *sheet = sample_mix(*state, "A");
+        sheet->title = "Trays";
+        sheet->classes = rows[i].classes;
+        sheet->outcome = rows[i].outcome;
+        icalcomponent *root = calendar_of(sheet);
+        check_text("title", icalcomponent_get_summary(event(root, 0)), rows[i].title);
+        bool cancelled = icalcomponent_get_status(event(root, 0)) == ICAL_STATUS_CANCELLED;
+        assert_true(cancelled == (rows[i].outcome == AQ_REFUSED));
+        icalcomponent_free(root);
+    }
+}
+
+static void test_the_uid_stays_while_the_amounts_change(void **state)
+{
+    aq_sheet *before = sample_plan(*state), *after = sample_plan(*state);
+    after->jobs.at[0]->title = "Trays, 12 L to 1.1 mS/cm";
+    after->jobs.at[0]->rows.at[1].amount.value = 24;
+    after->jobs.at[0]->at.minute = 8 * 60;
+    after->jobs.at[1]->reservoir = "Veg";
+    icalcomponent *one = calendar_of(before), *other = calendar_of(after);
+    check_text("same job", icalcomponent_get_uid(event(one, 0)), icalcomponent_get_uid(event(other, 0)));
+    check_true("another vessel",
+               strcmp(icalcomponent_get_uid(event(one, 1)), icalcomponent_get_uid(event(other, 1))));
+    check_true("another day",
+               strcmp(icalcomponent_get_uid(event(one, 0)), icalcomponent_get_uid(event(one, 2))));
+    icalcomponent_free(one);
+    icalcomponent_free(other);
+}
+
+static void test_two_equal_jobs_of_a_day_keep_two_uids(void **state)
+{
+    aq_sheet *plan = sample_plan(*state);
+    plan->jobs.at[1]->reservoir = plan->jobs.at[0]->reservoir;
+    icalcomponent *root = calendar_of(plan);
+    check_true("two",
+               strcmp(icalcomponent_get_uid(event(root, 0)), icalcomponent_get_uid(event(root, 1))) != 0);
+    icalcomponent_free(root);
+}
+
+static void test_a_later_export_is_a_newer_revision(void **state)
+{
+    aq_sheet *sheet = sample_mix(*state, "A");
+    aq_manner later = SUNDAY;
+    later.now.minute += 1;
+    aq_buffer out = { 0 };
+    icalcomponent *first = parsed(rendered(&out, "ics", sheet, SUNDAY));
+    icalcomponent *second = parsed(rendered(&out, "ics", sheet, later));
+    assert_int_equal(icalcomponent_get_sequence(event(second, 0)),
+                     icalcomponent_get_sequence(event(first, 0)) + 1);
+    check_text("stamp", icaltime_as_ical_string(icalcomponent_get_dtstamp(event(first, 0))),
+               "20260301T080000Z");
+    icalcomponent_free(first);
+    icalcomponent_free(second);
+    aq_buffer_free(&out);
+}
+
+static void test_what_must_be_ordered_is_to_do_by_its_day(void **state)
+{
+    aq_sheet *plan = sample_plan(*state);
+    assert_true(aq_figures_text(*state, &plan->supplies.at[0].figures, "order_by", "2026-03-01"));
+    icalcomponent *root = calendar_of(plan);
+    icalcomponent *todo = icalcomponent_get_first_component(root, ICAL_VTODO_COMPONENT);
+    assert_non_null(todo);
+    check_text("title", icalcomponent_get_summary(todo), "Order Part A");
+    check_text("due", icaltime_as_ical_string(icalcomponent_get_due(todo)), "20260301");
+    icalcomponent_free(root);
+}
+
+static void test_lines_are_folded_at_75_octets_and_never_inside_a_character(void **state)
+{
+    aq_sheet *sheet =
+        sample_mix(*state, "\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34\u6c34");
+    aq_buffer out = { 0 };
+    const char *text = rendered(&out, "ics", sheet, SUNDAY);
+    for (const char *line = text; *line;) {
+        size_t length = strcspn(line, "\r\n");
+        check_true("at most 75", length <= 75);
+        check_true("ends in CRLF", line[length] == '\r' && line[length + 1] == '\n');
+        check_true("a whole character", ((unsigned char)line[0] & 0xc0) != 0x80);
+        check_true("a whole character after a fold",
+                   line[0] != ' ' || ((unsigned char)line[1] & 0xc0) != 0x80);
+        line += length + 2;
+    }
+    aq_buffer_free(&out);
+}
+
+static void test_hostile_names_stay_inside_their_line(void **state)
+{
+    icalcomponent *root = calendar_of(sample_hostile(*state));
+    assert_int_equal(icalcomponent_count_components(root, ICAL_VEVENT_COMPONENT), 1);
+    const char *title = icalcomponent_get_summary(event(root, 0));
+    assert_non_null(strstr(title, "\\x0d\\x0aEND:VEVENT\\x7f\\x9b<U+202E>txt;,\\\\xff"));
+    assert_null(strchr(title, '\x1b'));
+    icalcomponent_free(root);
+}
+
+/* RFC 5545, 3.3.11: backslash, semicolon and comma are escaped in a text. */
+static void test_text_is_escaped(void **state)
+{
+    aq_sheet *sheet = sample_mix(*state, "A");
+    sheet->title = "a;b,c\\d";
+    aq_buffer out = { 0 };
+    const char *text = rendered(&out, "ics", sheet, SUNDAY);
+    assert_non_null(strstr(text, "\r\nSUMMARY:a\\;b\\,c\\\\d\r\n"));
+    icalcomponent *root = parsed(text);
+    check_text("read back", icalcomponent_get_summary(event(root, 0)), "a;b,c\\d");
+    icalcomponent_free(root);
+    aq_buffer_free(&out);
+}
+
+static void test_a_sheet_without_a_day_takes_today_or_asks(void **state)
+{
+    aq_sheet *sheet = sample_mix(*state, "A");
+    sheet->at = (aq_moment){ .minute = -1 };
+    icalcomponent *root = calendar_of(sheet);
+    check_text("today", icaltime_as_ical_string(icalcomponent_get_dtstart(event(root, 0))), "20260301");
+    icalcomponent_free(root);
+    aq_buffer out = { 0 };
+    aq_error err = { 0 };
+    assert_int_equal(aq_render_ics(sheet, NULL, aq_buffer_sink(&out), &err), AQ_MISSING);
+    assert_int_equal(out.length, 0);
+    aq_buffer_free(&out);
+}
+
+static void test_an_unknown_zone_is_plain_local_time(void **state)
+{
+    aq_sheet *plan = sample_plan(*state);
+    plan->timezone = "Moon/Tranquility";
+    icalcomponent *root = calendar_of(plan);
+    icaltimetype start = icalcomponent_get_dtstart(event(root, 0));
+    assert_null(icaltime_get_tzid(start));
+    assert_false(icaltime_is_utc(start));
+    assert_int_equal(icalcomponent_count_components(root, ICAL_VTIMEZONE_COMPONENT), 0);
+    icalcomponent_free(root);
+}
+
+/* Hours east of UTC of a local noon, as our VTIMEZONE has it read by libical. */
+static long ours(icaltimezone *zone, int year, int month, int day)
+{
+    icaltimetype noon = { .year = year, .month = month, .day = day, .hour = 12 };
+    int summer = 0;
+    return icaltimezone_get_utc_offset(zone, &noon, &summer);
+}
+
+static long system_offset(int year, int month, int day)
+{
+    struct tm local = {
+        .tm_year = year - 1900, .tm_mon = month - 1, .tm_mday = day, .tm_hour = 12, .tm_isdst = -1
+    };
+    time_t utc = mktime(&local);
+    struct tm again = { .tm_year = year - 1900, .tm_mon = month - 1, .tm_mday = day, .tm_hour = 12 };
+    setenv("TZ", "UTC", 1);
+    tzset();
+    return (long)(mktime(&again) - utc);
+}
+
+static void check_zone(const aq_zone *zone)
+{
+    aq_buffer out = { 0 };
+    aq_buffer_text(&out, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//aliquot//sheet 1//EN\r\n");
+    aq_zone_add(&out, zone);
+    aq_buffer_text(&out, "END:VCALENDAR\r\n");
+    icalcomponent *root = parsed(aq_buffer_chars(&out));
+    icalcomponent *component = icalcomponent_get_first_component(root, ICAL_VTIMEZONE_COMPONENT);
+    icaltimezone *read = icaltimezone_new();
+    assert_true(icaltimezone_set_component(read, icalcomponent_new_clone(component)));
+    /* each day of 2025 and 2026; a zone with no summer time in its table is looked at once a month */
+    for (long number = 20089; number < 20089 + 730; number += zone->summer == AQ_NO_SUMMER ? 30 : 1) {
+        aq_date date = aq_date_of(number);
+        setenv("TZ", zone->name, 1);
+        tzset();
+        long theirs = system_offset(date.year, date.month, date.day);
+        check_within(zone->name, (double)ours(read, date.year, date.month, date.day), (double)theirs, 0);
+    }
+    icaltimezone_free(read, 1);
+    icalcomponent_free(root);
+    aq_buffer_free(&out);
+}
+
+static void test_every_zone_agrees_with_the_time_zone_database(void **state)
+{
+    (void)state;
+    if (access("/usr/share/zoneinfo/Europe/Dublin", R_OK) != 0)
+        skip();
+    size_t count;
+    const aq_zone *zones = aq_zone_table(&count);
+    for (size_t i = 0; i < count; i++) {
+        char path[128];
+        snprintf(path, sizeof path, "/usr/share/zoneinfo/%s", zones[i].name);
+        if (access(path, R_OK) == 0)
+            check_zone(&zones[i]);
+    }
+}
+
+#define IN_ARENA(test) cmocka_unit_test_setup_teardown(test, arena_up, arena_down)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        IN_ARENA(test_one_event_for_each_job),
+        IN_ARENA(test_a_job_is_told_in_order_hazards_first),
+        IN_ARENA(test_acid_and_hypochlorite_are_named_in_the_title),
+        IN_ARENA(test_the_uid_stays_while_the_amounts_change),
+        IN_ARENA(test_two_equal_jobs_of_a_day_keep_two_uids),
+        IN_ARENA(test_a_later_export_is_a_newer_revision),
+        IN_ARENA(test_what_must_be_ordered_is_to_do_by_its_day),
+        IN_ARENA(test_lines_are_folded_at_75_octets_and_never_inside_a_character),
+        IN_ARENA(test_hostile_names_stay_inside_their_line),
+        IN_ARENA(test_text_is_escaped),
+        IN_ARENA(test_a_sheet_without_a_day_takes_today_or_asks),
+        IN_ARENA(test_an_unknown_zone_is_plain_local_time),
+        cmocka_unit_test(test_every_zone_agrees_with_the_time_zone_database),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
