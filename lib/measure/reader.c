@@ -159,9 +159,9 @@ static aq_status refuse_comma(aq_reader *reader, size_t from)
     size_t to = from, points = 0, nones = 0;
     bool seen = false;
 
-    for (; is_digit(text[to]) || text[to] == '-' || text[to] == '+' || text[to] == '.' ||
-           (text[to] == ',' && is_digit(text[to + 1]));
-         to++) {
+    if (text[to] == '-' || text[to] == '+')
+        point[points++] = none[nones++] = text[to++];
+    for (; is_digit(text[to]) || text[to] == '.' || (text[to] == ',' && is_digit(text[to + 1])); to++) {
         if (text[to] == ',') {
             if (!seen)
                 point[points++] = '.';

@@ -276,7 +276,7 @@ static aq_status read_edges(aq_reader *reader, double edge[3])
         if (status != AQ_OK)
             return status;
         bare++;
-        if (i < 2 && aq_reader_take(reader, 'x'))
+        if (i < 2 && aq_reader_take(reader, '*'))
             continue;
         if (aq_reader_at_end(reader))
             return i < 2 ? AQ_SYNTAX : aq_reader_lacks_unit(reader, from);
@@ -287,7 +287,7 @@ static aq_status read_edges(aq_reader *reader, double edge[3])
             return status;
         for (; bare > 0; bare--)
             edge[i - bare + 1] = aq_scale(edge[i - bare + 1], unit.factor);
-        if (i < 2 && !aq_reader_take(reader, 'x'))
+        if (i < 2 && !aq_reader_take(reader, '*'))
             return AQ_SYNTAX;
     }
     return AQ_OK;
@@ -299,6 +299,9 @@ aq_status aq_size_read(double *litres, const char *text, aq_said *said, aq_error
     double edge[3] = { 0 };
     aq_status status = aq_reader_open(&reader, text, AQ_WANT_LENGTH, said);
 
+    for (size_t i = 0; status == AQ_OK && i < reader.plain.length; i++)
+        if (reader.plain.text[i] == 'x' || reader.plain.text[i] == 'X')
+            reader.plain.text[i] = '*'; /* no unit of length has an x: "4cmx4cm" is not a cmx4cm */
     if (status == AQ_OK)
         status = read_edges(&reader, edge);
     if (status == AQ_OK && !aq_reader_at_end(&reader))

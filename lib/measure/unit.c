@@ -368,10 +368,12 @@ static int half_edits(const char *a, const char *b)
 static const char *nearest(const char *name)
 {
     const char *best = units[0].name;
+    size_t length = strlen(name);
     int edits = 1000;
 
     for (size_t i = 0; i < UNIT_COUNT; i++) {
-        int these = half_edits(name, units[i].name);
+        bool begins = strncmp(units[i].name, name, length) == 0 && units[i].name[length] == '-';
+        int these = begins ? 0 : half_edits(name, units[i].name); /* cup: cup-us before any other */
 
         if (these < edits) {
             edits = these;

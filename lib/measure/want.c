@@ -227,6 +227,7 @@ aq_status aq_reader_show_choices(aq_reader *reader, size_t from, size_t unit_fro
 {
     const aq_question question = reader->complaint.question;
     sentence amounts = { .length = 0 };
+    double lowest = INFINITY, highest = -INFINITY;
     aq_excerpt typed;
 
     if (!question.key || (strcmp(question.key, "gallon") != 0 && strcmp(question.key, "ppm") != 0))
@@ -243,12 +244,16 @@ aq_status aq_reader_show_choices(aq_reader *reader, size_t from, size_t unit_fro
         if (aq_reader_unit(&other, &measure) != AQ_OK || !say_amount(&measure, value, amount, sizeof amount))
             return AQ_AMBIGUOUS;
         reader->at = other.at;
+        lowest = fmin(lowest, measure.factor);
+        highest = fmax(highest, measure.factor);
         say(&amounts, "%s%s (%s)",
             i == 0                   ? ""
             : i + 1 < question.count ? ", "
                                      : " or ",
             amount, question.choice[i].word);
     }
+    if (!(lowest < highest))
+        return AQ_AMBIGUOUS; /* a spoon: the same in both */
     typed = aq_reader_typed(reader, from, reader->at);
     aq_error_within(&reader->complaint, "%.*s is %s: ", typed.length, typed.text, amounts.text);
     return AQ_AMBIGUOUS;

@@ -3,6 +3,7 @@
  * Values come from the definitions of NIST SP 811 (2008): 1 gal-us = 231 in^3 = 3.785411784 L = 768 teaspoons, 1 gal-imp
  * = 4.54609 L, 1 oz = 28.349523125 g; and from the worked sums beside the rows. */
 #include "check.h"
+#include "dice.h"
 #include "measure/quantity.h"
 
 #include <stdio.h>
@@ -105,6 +106,8 @@ static const struct {
     { "0", AQ_WANT_EC, AQ_UNKNOWN_UNIT, 1, 1, "like mS/cm, uS/cm, CF, ppm-500" },
     { "1,5 L", AQ_WANT_VOLUME, AQ_AMBIGUOUS, 1, 3, "1,5 could be 1.5 or 15" },
     { "1,000 L", AQ_WANT_VOLUME, AQ_AMBIGUOUS, 1, 5, "1,000 could be 1.000 or 1000" },
+    { "1,234.5 L", AQ_WANT_VOLUME, AQ_AMBIGUOUS, 1, 7, "1,234.5 could be 1.2345 or 1234.5" },
+    { "-1,5 degC", AQ_WANT_TEMPERATURE, AQ_AMBIGUOUS, 1, 4, "-1,5 could be -1.5 or -15" },
     { "1 000 L", AQ_WANT_VOLUME, AQ_AMBIGUOUS, 1, 3, "has a space in it" },
     { "nan L", AQ_WANT_VOLUME, AQ_SYNTAX, 1, 5, "does not begin with a number" },
     { "inf L", AQ_WANT_VOLUME, AQ_SYNTAX, 1, 5, "does not begin with a number" },
@@ -162,7 +165,9 @@ static const struct {
 } questions[] = {
     { "20gal", AQ_WANT_VOLUME, "gallon", "us imperial ", "20gal is 75.7 L (us) or 90.9 L (imperial)" },
     { "10 mL/gal", AQ_WANT_RATE, "gallon", "us imperial ", "2.64 mL/L (us) or 2.20 mL/L (imperial)" },
-    { "2 tsp/gal-us", AQ_WANT_RATE, "gallon", "us imperial ", "tsp-us or tsp-metric" },
+    { "2 tsp/gal-us", AQ_WANT_RATE, "gallon", "us imperial ",
+      "say gallon: us or gallon: imperial for tsp, or write" },
+    { "2 tsp/gal", AQ_WANT_RATE, "gallon", "us imperial ", "2.60 mL/L (us) or 2.17 mL/L (imperial)" },
     { "5 fl oz", AQ_WANT_VOLUME, "gallon", "us imperial ", "148 mL (us) or 142 mL (imperial)" },
     { "14 gpg", AQ_WANT_HARDNESS, "gallon", "us imperial ", "4.79 meq/L (us) or 3.99 meq/L (imperial)" },
     { "900 ppm", AQ_WANT_EC, "ppm", "500 640 700 ",
@@ -196,12 +201,314 @@ static void test_an_open_name_asks_and_shows_each_reading(void **state)
     }
 }
 
+static const struct {
+    const char *text;
+    unsigned want;
+    double low, high;
+} ranges[] = {
+    { "2-4 mL/L", AQ_WANT_RATE, 0.002, 0.004 },
+    { "2 to 4 mL/L", AQ_WANT_RATE, 0.002, 0.004 },
+    { "2\xE2\x80\x93"
+      "4 mL/L",
+      AQ_WANT_RATE, 0.002, 0.004 }, /* en dash */
+    { "0-1.5 mL/L", AQ_WANT_RATE, 0, 0.0015 },
+    { "58-62mL", AQ_WANT_VOLUME, 0.058, 0.062 },
+    { "2 mL/L - 4 mL/L", AQ_WANT_RATE, 0.002, 0.004 },
+    { "2mL/L-4mL/L", AQ_WANT_RATE, 0.002, 0.004 },
+    { "800 mL - 1.2 L", AQ_WANT_VOLUME, 0.8, 1.2 },
+    { "1/2-3/4 tsp-us", AQ_WANT_VOLUME, 0.002464460796875, 0.0036966911953125 },
+    { "3 mL/L", AQ_WANT_RATE, 0.003, 0.003 },
+    { "80-85 degF", AQ_WANT_TEMPERATURE, 80.0 / 3, 265.0 / 9 },
+    { "-5 - -1 degC", AQ_WANT_TEMPERATURE, -5, -1 },
+    { "-5-1 degC", AQ_WANT_TEMPERATURE, -5, 1 },
+    { "18-24 h", AQ_WANT_TIME, 0.75, 1 },
+    { "75-85 %", AQ_WANT_SHARE, 0.75, 0.85 },
+    { "400-900ppm-500", AQ_WANT_EC, 0.8, 1.8 },
+    { "400ppm-500-900ppm-500", AQ_WANT_EC, 0.8, 1.8 },
+    { "0-0.8 mS/cm", AQ_WANT_EC, 0, 0.8 },
+    { "5.6-6.2", AQ_WANT_NUMBER, 5.6, 6.2 },
+    { "5.8", AQ_WANT_NUMBER, 5.8, 5.8 },
+};
+
+static void test_a_range_shares_its_unit(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof ranges / sizeof *ranges; i++) {
+        aq_error err = { .status = AQ_OK };
+        aq_range got;
+
+        if (aq_range_read(&got, ranges[i].text, ranges[i].want, NULL, &err) != AQ_OK)
+            print_error("%s: %s\n", ranges[i].text, err.text);
+        check_true(ranges[i].text, err.status == AQ_OK && got.low.given && got.high.given);
+        check_within(ranges[i].text, got.low.value, ranges[i].low, 1e-14 * fabs(ranges[i].low));
+        check_within(ranges[i].text, got.high.value, ranges[i].high, 1e-14 * fabs(ranges[i].high));
+    }
+}
+
+static const struct {
+    const char *text;
+    aq_status status;
+    const char *says;
+} bad_ranges[] = {
+    { "4-2 mL/L", AQ_OUT_OF_RANGE, "goes down" },
+    { "2 mL/L - 1 mL/L", AQ_OUT_OF_RANGE, "goes down" },
+    { "2-4", AQ_UNKNOWN_UNIT, "no unit" },
+    { "2 mL/L - 4", AQ_UNKNOWN_UNIT, "4 has no unit" },
+    { "2-4-6 mL/L", AQ_UNKNOWN_UNIT, "no unit" },
+    { "2-", AQ_SYNTAX, "a number is missing" },
+    { "2-x mL/L", AQ_SYNTAX, "\"x mL/L\" does not begin with a number" },
+    { "2-4 mL", AQ_WRONG_KIND, "4 mL is a volume" },
+    { "1,5-2 mL/L", AQ_AMBIGUOUS, "1,5 could be 1.5 or 15" },
+    { "1-2,5 mL/L", AQ_AMBIGUOUS, "2,5 could be 2.5 or 25" },
+    { "2-4 tsp/gal", AQ_AMBIGUOUS, "4 tsp/gal is 5.21 mL/L (us) or 4.34 mL/L (imperial)" },
+    { "2-4 mL/L x", AQ_SYNTAX, "\"x\" is left over" },
+};
+
+static void test_a_broken_range_is_refused(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof bad_ranges / sizeof *bad_ranges; i++) {
+        aq_error err = { .status = AQ_OK };
+        aq_range got;
+        aq_status status = aq_range_read(&got, bad_ranges[i].text, AQ_WANT_RATE, NULL, &err);
+
+        if (!strstr(err.text, bad_ranges[i].says))
+            print_error("%s: %s\n", bad_ranges[i].text, err.text);
+        check_true(bad_ranges[i].text, status == bad_ranges[i].status);
+        check_true(bad_ranges[i].text, strstr(err.text, bad_ranges[i].says) != NULL);
+        check_true(bad_ranges[i].text, !got.low.given && !got.high.given);
+    }
+}
+
+static void test_the_two_ends_of_a_range_are_of_one_kind(void **state)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_range got;
+
+    (void)state;
+    assert_int_equal(aq_range_read(&got, "2 mL/L - 4 g/L", AQ_WANT_RATE | AQ_WANT_CONTENT, NULL, &err),
+                     AQ_WRONG_KIND);
+    assert_non_null(strstr(err.text, "from a rate to a mass per volume"));
+}
+
+static void test_a_plain_number_has_no_unit(void **state)
+{
+    static const struct {
+        const char *text;
+        aq_status status;
+        double value;
+    } rows[] = {
+        { "5.5", AQ_OK, 5.5 },          { " 98 ", AQ_OK, 98 },    { "1/2", AQ_OK, 0.5 },
+        { "42.00", AQ_OK, 42 },         { "-3", AQ_OK, -3 },      { "5,5", AQ_AMBIGUOUS, 0 },
+        { "5 mL", AQ_SYNTAX, 0 },       { "60 %", AQ_SYNTAX, 0 }, { "", AQ_SYNTAX, 0 },
+        { "1e16", AQ_OUT_OF_RANGE, 0 }, { "five", AQ_SYNTAX, 0 }, { "0x10", AQ_SYNTAX, 0 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        double got = 7;
+
+        check_true(rows[i].text, aq_number_read(&got, rows[i].text, NULL) == rows[i].status);
+        check_within(rows[i].text, got, rows[i].value, 0);
+    }
+}
+
+static void test_what_was_said_is_used_and_marked(void **state)
+{
+    aq_said said = { .gallon = AQ_GALLON_IMPERIAL, .ppm = 700, .basis = AQ_BASIS_WV };
+    aq_quantity got;
+
+    (void)state;
+    assert_int_equal(aq_quantity_read(&got, "3 L", AQ_WANT_VOLUME, &said, NULL), AQ_OK);
+    assert_false(said.used_gallon || said.used_ppm || said.used_ratio);
+    assert_int_equal(aq_quantity_read(&got, "20 gal", AQ_WANT_VOLUME, &said, NULL), AQ_OK);
+    check_within("20 gal", got.value, 90.9218, 1e-12);
+    check_text("20 gal", got.unit->name, "gal-imp");
+    assert_true(said.used_gallon && !said.used_ppm);
+    assert_int_equal(aq_quantity_read(&got, "900 ppm", AQ_WANT_EC, &said, NULL), AQ_OK);
+    check_within("900 ppm", got.value, 900.0 / 700, 1e-14);
+    assert_true(said.used_ppm);
+    /* a meter's scale says nothing of a mass */
+    assert_int_equal(aq_quantity_read(&got, "900 ppm", AQ_WANT_CONTENT, &said, NULL), AQ_AMBIGUOUS);
+    assert_int_equal(aq_quantity_read(&got, "0.5 %", AQ_WANT_RATE | AQ_WANT_CONTENT, &said, NULL), AQ_OK);
+    check_within("0.5 % w/v", got.value, 5, 1e-14);
+    said.basis = AQ_BASIS_VV;
+    assert_int_equal(aq_quantity_read(&got, "0.5 %", AQ_WANT_RATE | AQ_WANT_CONTENT, &said, NULL), AQ_OK);
+    check_within("0.5 % v/v", got.value, 0.005, 1e-16);
+    said.basis = AQ_BASIS_WW;
+    assert_int_equal(aq_quantity_read(&got, "0.5 %", AQ_WANT_RATE | AQ_WANT_CONTENT, &said, NULL),
+                     AQ_WRONG_KIND);
+}
+
+static void test_the_unit_is_kept_where_it_is_one_name(void **state)
+{
+    static const struct {
+        const char *text, *unit;
+    } rows[] = {
+        { "80 gal-us", "gal-us" },    { "1.8 mS/cm", "mS/cm" }, { "1413 \xC2\xB5S/cm", "uS/cm" },
+        { "900 ppm-500", "ppm-500" }, { "3 % w/v", "%w/v" },    { "2 mg/kg", "mg/kg" },
+        { "2 mL/L", NULL },           { "2 mL/100 L", NULL },   { "120 mg/L CaCO3", NULL },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_quantity got;
+
+        check_true(rows[i].text, aq_quantity_read(&got, rows[i].text, AQ_WANT_ANY, NULL, NULL) == AQ_OK);
+        if (rows[i].unit)
+            check_text(rows[i].text, got.unit ? got.unit->name : NULL, rows[i].unit);
+        else
+            check_true(rows[i].text, got.unit == NULL);
+    }
+}
+
+static void test_a_quantity_is_told_in_another_unit(void **state)
+{
+    static const struct {
+        const char *text, *to;
+        double value;
+    } rows[] = {
+        { "833.3 mg/L", "oz/100 gal-us", 11.1267608 }, /* 0.8333 * 378.5411784 / 28.349523125 */
+        { "62 degF", "degC", 16.6666667 },
+        { "17 degC", "degF", 62.6 },
+        { "1 mL/L", "tsp-us/gal-us", 0.768 },
+        { "14 gpg-us", "mg/L CaCO3", 239.6528542 }, /* 14 * 17.118061 */
+        { "2.6 mL/L", "mL/gal-us", 9.8420706 },
+        { "36 h", "d", 1.5 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_quantity quantity;
+        aq_measure measure;
+        double got;
+
+        check_true(rows[i].text, aq_quantity_read(&quantity, rows[i].text, AQ_WANT_ANY, NULL, NULL) == AQ_OK);
+        check_true(rows[i].to, aq_measure_read(&measure, rows[i].to, NULL, NULL) == AQ_OK);
+        check_true(rows[i].to, aq_quantity_in(&got, quantity, &measure, NULL) == AQ_OK);
+        check_close(rows[i].text, got, rows[i].value, 1e-8); /* the figures written here */
+    }
+}
+
+static void test_a_quantity_is_not_told_as_another_kind(void **state)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_measure measure;
+    double got = 7;
+
+    (void)state;
+    assert_int_equal(aq_measure_read(&measure, "g", NULL, NULL), AQ_OK);
+    assert_int_equal(aq_quantity_in(&got, aq_quantity_of(3, AQ_KIND_VOLUME), &measure, &err), AQ_WRONG_KIND);
+    check_text("words", err.text, "a volume cannot be told as a mass");
+    check_within("zeroed", got, 0, 0);
+}
+
+static void test_the_first_complaint_stays(void **state)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_quantity got;
+    char text[AQ_ERROR_TEXT];
+
+    (void)state;
+    assert_int_equal(aq_quantity_read(&got, "3 mL", AQ_WANT_RATE, NULL, &err), AQ_WRONG_KIND);
+    strcpy(text, err.text);
+    assert_int_equal(aq_quantity_read(&got, "\xC2\xB5", AQ_WANT_RATE, NULL, &err), AQ_SYNTAX);
+    check_text("first", err.text, text);
+    assert_int_equal(err.status, AQ_WRONG_KIND);
+    assert_int_equal(aq_quantity_read(&got, "\xC2\xB5", AQ_WANT_RATE, NULL, NULL),
+                     AQ_SYNTAX); /* no record at all */
+}
+
+static void test_text_longer_than_any_quantity_is_refused(void **state)
+{
+    char text[1000];
+    aq_quantity got;
+
+    (void)state;
+    for (size_t length = 200; length < 300; length++) {
+        aq_error err = { .status = AQ_OK };
+        aq_status status;
+
+        for (size_t i = 0; i + 1 < length; i += 2)
+            memcpy(text + i, "\xC2\xBD", 2); /* one half, which is written out as four bytes */
+        memcpy(text, "1 ", 2);
+        text[length & ~(size_t)1] = '\0';
+        status = aq_quantity_read(&got, text, AQ_WANT_VOLUME, NULL, &err);
+        check_true(err.text, status == (strlen(text) > 250 ? AQ_TOO_LARGE : AQ_AMBIGUOUS));
+    }
+}
+
+/* Reading is one number times one factor: what the C library makes of the digits, in any unit of the table. */
+static void test_any_number_in_any_unit_is_its_factor_times(void **state)
+{
+    aq_dice dice = { 20260302 };
+    size_t count;
+    const aq_unit *table = aq_unit_table(&count);
+
+    (void)state;
+    for (int i = 0; i < 10000; i++) {
+        const aq_unit *unit = &table[dice_below(&dice, count)];
+        double number = exp(dice_between(&dice, -12, 12)), back;
+        char text[80];
+        aq_measure measure = { unit->kind, unit->factor, unit->offset, unit };
+        aq_quantity got;
+
+        snprintf(text, sizeof text, "%.*g%s%s", (int)dice_between(&dice, 1, 18), number, i % 2 ? " " : "",
+                 unit->name);
+        number = strtod(text, NULL);
+        check_true(text, aq_quantity_read(&got, text, AQ_WANT_ANY, NULL, NULL) == AQ_OK);
+        check_true(text, got.unit == unit);
+        check_within(text, got.value, (number + unit->offset) * unit->factor, 4e-16 * fabs(got.value));
+        check_true(text, aq_quantity_in(&back, got, &measure, NULL) == AQ_OK);
+        check_within(text, back, number, 4e-16 * (number + fabs(unit->offset)) * 4);
+    }
+}
+
+/* Any bytes at all give a quantity or a complaint that fits its record, and never both. */
+static void test_any_bytes_are_read_or_refused(void **state)
+{
+    static const char *const pieces[] = {
+        "1",    "2.5",  "1/2", " ",  "-",    "mL", "L",   "/",  "per", "%",     "w/v",      "gal",
+        "ppm",  "-500", ",",   ".",  "mS",   "cm", "@",   "x",  "e3",  "CaCO3", "\xC2\xB5", "\xE2\x80\x93",
+        "\xFF", "as",   "oz",  "fl", "degF", "in", "100", "to", "0",   "\xC2",  "tsp",      "1e99"
+    };
+    aq_dice dice = { 99 };
+
+    (void)state;
+    for (int i = 0; i < 50000; i++) {
+        char text[400] = "";
+        aq_error err = { .status = AQ_OK };
+        unsigned want = 1u << dice_below(&dice, 17);
+        aq_range got;
+        aq_status status;
+
+        for (size_t n = dice_below(&dice, 12); n > 0; n--)
+            strcat(text, pieces[dice_below(&dice, sizeof pieces / sizeof *pieces)]);
+        status = aq_range_read(&got, text, want, NULL, &err);
+        check_true(text, (status == AQ_OK) == got.low.given && err.status == status);
+        check_true(text, status == AQ_OK ? isfinite(got.low.value) && got.low.value <= got.high.value
+                                         : err.text[0] && err.place.column >= 1 && err.place.span >= 1);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_number_and_its_unit_become_base_units),
         cmocka_unit_test(test_what_is_refused_says_where_and_why),
         cmocka_unit_test(test_an_open_name_asks_and_shows_each_reading),
+        cmocka_unit_test(test_a_range_shares_its_unit),
+        cmocka_unit_test(test_a_broken_range_is_refused),
+        cmocka_unit_test(test_the_two_ends_of_a_range_are_of_one_kind),
+        cmocka_unit_test(test_a_plain_number_has_no_unit),
+        cmocka_unit_test(test_what_was_said_is_used_and_marked),
+        cmocka_unit_test(test_the_unit_is_kept_where_it_is_one_name),
+        cmocka_unit_test(test_a_quantity_is_told_in_another_unit),
+        cmocka_unit_test(test_a_quantity_is_not_told_as_another_kind),
+        cmocka_unit_test(test_the_first_complaint_stays),
+        cmocka_unit_test(test_text_longer_than_any_quantity_is_refused),
+        cmocka_unit_test(test_any_number_in_any_unit_is_its_factor_times),
+        cmocka_unit_test(test_any_bytes_are_read_or_refused),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
