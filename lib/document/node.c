@@ -203,7 +203,8 @@ static aq_status explain(reading *r)
     const char *problem = p->problem ? p->problem : "";
     aq_place place = place_of(r, p->problem_mark, p->problem_mark);
 
-    if (p->error == YAML_MEMORY_ERROR)
+    /* libyaml 0.2.5 forgets to say why where memory fails inside a tag. */
+    if (p->error == YAML_MEMORY_ERROR || p->error == YAML_NO_ERROR)
         return aq_fail(r->tree.err, AQ_NO_MEMORY, place, "out of memory");
     if (strcmp(problem, "found character that cannot start any token") == 0)
         return explain_start(r, place);

@@ -34,29 +34,16 @@ aq_place aq_value_place(const aq_node *scalar, aq_place inside)
     return place;
 }
 
-/* The characters in the first `bytes` of `text`. */
-static int characters(const char *text, int bytes)
-{
-    int count = 0;
-
-    for (int i = 0; i < bytes && text[i]; i++)
-        count += !aq_utf8_inside(text[i]);
-    return count;
-}
-
-/* A complaint of a reader, whose place is within the text and counts bytes there. */
+/* A complaint of a reader, whose place is within the text. Measure writes signs such as a micro sign plainly before it
+ * reads, so its columns fit only a text that has none. */
 static aq_status refuse(aq_walk *walk, const aq_node *node, aq_error *err)
 {
     aq_place inside = err->place;
-    int from = inside.column - 1, to = from + inside.span;
+    int length = (int)strlen(node->text);
+    bool fits = inside.line == 1 && inside.column > 0 && inside.span > 0 &&
+                inside.column + inside.span - 1 <= length && aq_utf8_count(node->text) == length;
 
-    err->place = node->place;
-    if (inside.line == 1 && from >= 0 && to > from && to <= (int)strlen(node->text) &&
-        aq_value_literal(node)) {
-        inside.column = characters(node->text, from) + 1;
-        inside.span = characters(node->text, to) - inside.column + 1;
-        err->place = aq_value_place(node, inside);
-    }
+    err->place = fits && aq_value_literal(node) ? aq_value_place(node, inside) : node->place;
     return aq_walk_add(walk, err);
 }
 

@@ -621,6 +621,7 @@ static const struct {
     { "reading: 900 ppm", AQ_AMBIGUOUS, 14, 3, "reading: ", "ppm" },
     { "dilution: 1:200", AQ_AMBIGUOUS, 11, 5, "dilution: ", "ratio" },
     { "parts: {\xC3\x89t\xC3\xA9: 1 m}", AQ_WRONG_KIND, 14, 3, "parts: \xC3\x89t\xC3\xA9: ", NULL },
+    { "volume: \xC2\xBD litters", AQ_UNKNOWN_UNIT, 9, 9, "volume: ", NULL },
     { "window: 5.6-x", AQ_SYNTAX, 13, 1, "window: ", NULL },
     { "count: many", AQ_SYNTAX, 8, 4, "count: ", NULL },
 };

@@ -29,6 +29,7 @@ static const struct {
     { "target", "targets" },
     { "overlabel", "over-label" },
     { "togther", "together" },
+    { "ce", "ec" },
     { "e", NULL },
     { "pH", "ph" },
     { "colour", NULL },
@@ -54,10 +55,12 @@ static void test_a_slip_names_the_word_that_was_meant(void **state)
 static void test_the_first_of_two_as_near_is_named(void **state)
 {
     static const char *const pair[] = { "heel", "heat", NULL }, *const none[] = { NULL };
+    static const char *const hyphens[] = { "azbzc", "a-b-c", NULL };
 
     (void)state;
     check_text("hee", aq_nearest("hee", pair), "heel");
     check_text("heap", aq_nearest("heap", pair), "heat");
+    check_text("a_b_c", aq_nearest("a_b_c", hyphens), "a-b-c");
     assert_null(aq_nearest("heel", none));
 }
 
