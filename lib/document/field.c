@@ -6,115 +6,7 @@
 
 #include "document/utf8.h"
 #include "document/value.h"
-
-/* ---- the path in front of complaints ---- */
-
-/* Adds "word" and, where `index` is not 0, " 2", then ": "; returns the length to go back to. What has no room is left
- * out: the place still tells. */
-static size_t push(aq_walk *walk, const char *word, size_t index)
-{
-    size_t before = strlen(walk->path), length = strlen(word);
-    char number[24] = "";
-
-    if (index)
-        snprintf(number, sizeof number, " %zu", index);
-    if (before + length + strlen(number) + sizeof ": " > sizeof walk->path)
-        return before;
-    memcpy(walk->path + before, word, length);
-    strcpy(walk->path + before + length, number);
-    strcat(walk->path + before + length, ": ");
-    return before;
-}
-
-static size_t push_name(aq_walk *walk, const char *name)
-{
-    char brief[AQ_BRIEF_ROOM];
-
-    return push(walk, aq_utf8_brief(name, brief), 0);
-}
-
-static void pop(aq_walk *walk, size_t before)
-{
-    walk->path[before] = '\0';
-}
-
-/* ---- complaints ---- */
-
-static size_t complaints_so_far(const aq_walk *walk)
-{
-    return walk->complaints->count + walk->complaints->more;
-}
-
-aq_status aq_walk_add(aq_walk *walk, const aq_error *err)
-{
-    aq_error whole = *err;
-
-    aq_error_within(&whole, "%s", walk->path);
-    aq_complain(walk->complaints, &whole);
-    return err->status;
-}
-
-aq_status aq_walk_fail(aq_walk *walk, aq_status status, aq_place place, const char *format, ...)
-{
-    char text[AQ_ERROR_TEXT + 8]; /* longer, so that the cut is aq_fail's, at a whole character */
-    aq_error err = { .status = AQ_OK };
-    va_list values;
-
-    va_start(values, format);
-    vsnprintf(text, sizeof text, format, values);
-    va_end(values);
-    aq_fail(&err, status, place, "%s", text);
-    return aq_walk_add(walk, &err);
-}
-
-/* Of the first complaint since there were `before`; AQ_OK where there is none. */
-static aq_status status_since(const aq_walk *walk, size_t before)
-{
-    if (complaints_so_far(walk) == before)
-        return AQ_OK;
-    return walk->complaints->at[before < AQ_COMPLAINTS_MOST ? before : 0].status;
-}
-
-static aq_status out_of_memory(aq_walk *walk, aq_place place)
-{
-    return aq_walk_fail(walk, AQ_NO_MEMORY, place, "out of memory");
-}
-
-/* A custom reader or check that fails without a complaint of its own still gets one. */
-static aq_status complained(aq_walk *walk, aq_status status, aq_place place, size_t before)
-{
-    if (status != AQ_OK && complaints_so_far(walk) == before)
-        return aq_walk_fail(walk, status, place, "%s", aq_status_text(status));
-    return status;
-}
-
-/* "like 60 L", for the end of a message about `field`. */
-static const char *like(const aq_field *field, const char *before)
-{
-    return field->example ? before : "";
-}
-
-static aq_status refuse_shape(aq_walk *walk, const aq_field *field, const aq_node *node, const char *wanted)
-{
-    const char *example = field && field->example ? field->example : "";
-    const char *join = *example ? ", like " : "";
-    char brief[AQ_BRIEF_ROOM];
-
-    switch (node->shape) {
-    case AQ_NODE_LIST:
-        return aq_walk_fail(walk, AQ_WRONG_KIND, node->place, "a list of %zu stands here; wanted is %s%s%s",
-                            node->count, wanted, join, example);
-    case AQ_NODE_MAP:
-        return aq_walk_fail(walk, AQ_WRONG_KIND, node->place, "a map of keys stands here; wanted is %s%s%s",
-                            wanted, join, example);
-    case AQ_NODE_NOTHING:
-        return aq_walk_fail(walk, AQ_MISSING, node->place, "nothing stands here; wanted is %s%s%s", wanted,
-                            join, example);
-    default:
-        return aq_walk_fail(walk, AQ_WRONG_KIND, node->place, "%s stands here; wanted is %s%s%s",
-                            aq_utf8_brief(node->text, brief), wanted, join, example);
-    }
-}
+#include "document/walk.h"
 
 /* ---- YAML flow inside a scalar ---- */
 
@@ -172,19 +64,19 @@ static aq_status read_amount(aq_walk *walk, const aq_field *field, const aq_node
     aq_status status;
 
     if (!added)
-        return out_of_memory(walk, node->place);
+        return aq_walk_no_memory(walk, node->place);
     status = check_name(walk, node);
     if (status != AQ_OK)
         return status;
     added->name = node->key;
     added->place = node->place;
     row.read = AQ_READ_QUANTITY;
-    before = push_name(walk, node->key);
+    before = aq_walk_push_name(walk, node->key);
     if (node->shape == AQ_NODE_SCALAR)
         status = aq_value_read(walk, &row, node, &added->amount);
     else
-        status = refuse_shape(walk, NULL, node, "an amount");
-    pop(walk, before);
+        status = aq_walk_refuse(walk, NULL, node, "an amount");
+    aq_walk_pop(walk, before);
     return status;
 }
 
@@ -211,7 +103,7 @@ static aq_status read_amounts(aq_walk *walk, const aq_field *field, const aq_nod
     aq_status status = AQ_OK, one;
 
     if (node->shape != AQ_NODE_MAP)
-        return refuse_shape(walk, field, node, "a map of names and amounts");
+        return aq_walk_refuse(walk, field, node, "a map of names and amounts");
     for (const aq_node *child = node->first; child; child = child->next) {
         if (field->choices && !among(child->key, field->choices))
             one = refuse_name(walk, field->choices, child, field->key);
@@ -228,10 +120,10 @@ static aq_status read_one_text(aq_walk *walk, const aq_field *field, const aq_no
     const char **added;
 
     if (node->shape != AQ_NODE_SCALAR)
-        return refuse_shape(walk, field, node, "a text");
+        return aq_walk_refuse(walk, field, node, "a text");
     added = aq_list_add(walk->arena, into, sizeof *added);
     row.read = AQ_READ_TEXT;
-    return added ? aq_value_read(walk, &row, node, added) : out_of_memory(walk, node->place);
+    return added ? aq_value_read(walk, &row, node, added) : aq_walk_no_memory(walk, node->place);
 }
 
 static aq_status read_texts(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
@@ -241,7 +133,7 @@ static aq_status read_texts(aq_walk *walk, const aq_field *field, const aq_node 
     if (node->shape == AQ_NODE_SCALAR)
         return read_one_text(walk, field, node, into);
     if (node->shape != AQ_NODE_LIST)
-        return refuse_shape(walk, field, node, "a text or a list of texts");
+        return aq_walk_refuse(walk, field, node, "a text or a list of texts");
     for (const aq_node *child = node->first; child; child = child->next) {
         one = read_one_text(walk, field, child, into);
         status = status == AQ_OK ? one : status;
@@ -270,11 +162,11 @@ static aq_status read_entries(aq_walk *walk, const aq_field *field, const aq_nod
 
     for (const aq_node *child = list ? node->first : node; child; child = list ? child->next : NULL) {
         void *entry = add_entry(walk, field->shape, into);
-        size_t before = push(walk, field->shape->noun, ++index);
-        aq_status one =
-            entry ? read_shape(walk, field->shape, child, NULL, entry) : out_of_memory(walk, child->place);
+        size_t before = aq_walk_push(walk, field->shape->noun, ++index);
+        aq_status one = entry ? read_shape(walk, field->shape, child, NULL, entry)
+                              : aq_walk_no_memory(walk, child->place);
 
-        pop(walk, before);
+        aq_walk_pop(walk, before);
         status = status == AQ_OK ? one : status;
     }
     return status;
@@ -288,14 +180,14 @@ static aq_status read_one_named(aq_walk *walk, const aq_field *field, const aq_n
     size_t before;
 
     if (!entry)
-        return out_of_memory(walk, node->place);
+        return aq_walk_no_memory(walk, node->place);
     status = check_name(walk, node);
     if (status != AQ_OK)
         return status;
     snprintf(path, sizeof path, "%s %s", field->shape->noun, aq_utf8_brief(node->key, brief));
-    before = push(walk, path, 0);
+    before = aq_walk_push(walk, path, 0);
     status = read_shape(walk, field->shape, node, node->key, entry);
-    pop(walk, before);
+    aq_walk_pop(walk, before);
     return status;
 }
 
@@ -304,7 +196,7 @@ static aq_status read_named(aq_walk *walk, const aq_field *field, const aq_node 
     aq_status status = AQ_OK, one;
 
     if (node->shape != AQ_NODE_MAP)
-        return refuse_shape(walk, field, node, "a map of names, each with its keys");
+        return aq_walk_refuse(walk, field, node, "a map of names, each with its keys");
     for (const aq_node *child = node->first; child; child = child->next) {
         one = read_one_named(walk, field, child, into);
         status = status == AQ_OK ? one : status;
@@ -316,18 +208,18 @@ static aq_status read_named(aq_walk *walk, const aq_field *field, const aq_node 
 
 static aq_status read_custom(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
-    size_t before = complaints_so_far(walk);
+    size_t before = aq_walk_count(walk);
 
-    return complained(walk, field->custom(walk, field, node, into), node->place, before);
+    return aq_walk_complained(walk, field->custom(walk, field, node, into), node->place, before);
 }
 
 static aq_status read_many(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
-    size_t before = complaints_so_far(walk);
+    size_t before = aq_walk_count(walk);
 
     node = unfold(walk, node);
     if (!node)
-        return status_since(walk, before);
+        return aq_walk_since(walk, before);
     switch (field->read) {
     case AQ_READ_ENTRY:
         return read_shape(walk, field->shape, node, NULL, into);
@@ -348,7 +240,7 @@ aq_status aq_field_read(aq_walk *walk, const aq_field *field, const aq_node *nod
 {
     bool own_path =
         field->read == AQ_READ_ENTRIES || field->read == AQ_READ_NAMED || field->read == AQ_READ_CUSTOM;
-    size_t before = field->key && !own_path ? push(walk, field->key, 0) : strlen(walk->path);
+    size_t before = field->key && !own_path ? aq_walk_push(walk, field->key, 0) : strlen(walk->path);
     aq_status status;
 
     if (!aq_value_single(field->read))
@@ -356,8 +248,8 @@ aq_status aq_field_read(aq_walk *walk, const aq_field *field, const aq_node *nod
     else if (node->shape == AQ_NODE_SCALAR)
         status = aq_value_read(walk, field, node, into);
     else
-        status = refuse_shape(walk, field, node, "one value");
-    pop(walk, before);
+        status = aq_walk_refuse(walk, field, node, "one value");
+    aq_walk_pop(walk, before);
     return status;
 }
 
@@ -408,7 +300,7 @@ static aq_status refuse_key(aq_walk *walk, const aq_shape *shape, const aq_node 
     char brief[AQ_BRIEF_ROOM];
 
     if (!words)
-        return out_of_memory(walk, child->key_place);
+        return aq_walk_no_memory(walk, child->key_place);
     return aq_walk_fail(walk, AQ_UNKNOWN_KEY, child->key_place, "%s is no key of a %s%s%s%s",
                         aq_utf8_brief(child->key, brief), shape->noun, near ? "; did you mean " : "",
                         near ? near : "", near ? "?" : "");
@@ -457,7 +349,7 @@ static void look_for_needed(aq_walk *walk, const aq_shape *shape, const aq_node 
             given(aq_node_get(map, field->key)))
             continue;
         aq_walk_fail(walk, AQ_MISSING, map->place, "%s is missing: %s%s%s", field->key,
-                     field->help ? field->help : "", like(field, ", like "),
+                     field->help ? field->help : "", field->example ? ", like " : "",
                      field->example ? field->example : "");
     }
 }
@@ -478,7 +370,8 @@ static void read_entry(aq_walk *walk, const aq_shape *shape, const aq_node *node
     if (plain && aq_value_read(walk, &name_row, node, &name) != AQ_OK)
         return;
     if (node->shape != AQ_NODE_MAP && !plain) {
-        refuse_shape(walk, NULL, node, shape->scalar && !name ? "a name, or a map of keys" : "a map of keys");
+        aq_walk_refuse(walk, NULL, node,
+                       shape->scalar && !name ? "a name, or a map of keys" : "a map of keys");
         return;
     }
     if (shape->has_place)
@@ -493,15 +386,15 @@ static void read_entry(aq_walk *walk, const aq_shape *shape, const aq_node *node
 static aq_status read_shape(aq_walk *walk, const aq_shape *shape, const aq_node *node, const char *name,
                             void *into)
 {
-    size_t before = complaints_so_far(walk);
+    size_t before = aq_walk_count(walk);
 
     memset(into, 0, shape->size);
     node = unfold(walk, node);
     if (node)
         read_entry(walk, shape, node, name, into);
-    if (complaints_so_far(walk) == before && shape->check)
-        complained(walk, shape->check(walk, into, node), node->place, before);
-    return status_since(walk, before);
+    if (aq_walk_count(walk) == before && shape->check)
+        aq_walk_complained(walk, shape->check(walk, into, node), node->place, before);
+    return aq_walk_since(walk, before);
 }
 
 aq_status aq_shape_read(aq_walk *walk, const aq_shape *shape, const aq_node *map, void *into)
