@@ -83,7 +83,7 @@ static aq_status read_amount(aq_walk *walk, const aq_field *field, const aq_node
 static bool among(const char *text, const char *const *words)
 {
     for (; *words; words++)
-        if (strcmp(text, *words) == 0)
+        if (*text == **words && strcmp(text, *words) == 0)
             return true;
     return false;
 }
