@@ -16,12 +16,12 @@ static bool make_room(aq_buffer *buffer, size_t count)
 
     if (buffer->failed)
         return false;
-    if (buffer->bytes && count < buffer->room - buffer->length)
-        return true;
     if (count >= ceiling - buffer->length) {
         buffer->failed = true;
         return false;
     }
+    if (buffer->bytes && count < buffer->room - buffer->length)
+        return true;
     while (room - buffer->length <= count)
         room *= 2;
     grown = realloc(buffer->bytes, room);
