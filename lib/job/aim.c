@@ -1,0 +1,134 @@
+/* What a feed aims at, as the problem wants it: targets, or doses that a rate, a strength or the label decides. */
+#include "job/feed.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double usual_tolerance =
+    0.05; /* share of a target, where none is given: what a kitchen scale can keep */
+
+static double target_tolerance(const aq_amounts *tolerance, const char *name)
+{
+    for (size_t i = 0; i < tolerance->count; i++)
+        if (strcmp(tolerance->at[i].name, name) == 0)
+            return tolerance->at[i].amount.value;
+    return usual_tolerance;
+}
+
+aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_amounts *tolerance)
+{
+    aq_mix_target *targets = aq_arena_take_array(feed->arena, wanted->count, sizeof *targets);
+
+    if (!targets)
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < wanted->count; i++) {
+        const aq_named_amount *one = &wanted->at[i];
+        aq_nutrient nutrient = aq_nutrient_find(one->name);
+        bool molar = aq_kind_equal(one->amount.kind, AQ_KIND_MOLARITY);
+
+        targets[i] =
+            (aq_mix_target){ .nutrient = nutrient,
+                             .wanted = one->amount.value * (molar ? aq_nutrient_weight(nutrient) : 1),
+                             .tolerance = target_tolerance(tolerance, one->name) };
+    }
+    feed->problem.targets = targets;
+    feed->problem.target_count = wanted->count;
+    return AQ_OK;
+}
+
+static bool begin_fixed(aq_feed *feed)
+{
+    feed->fixed = aq_arena_take_array(feed->arena, feed->dosing.column_count + 1, sizeof *feed->fixed);
+    feed->problem.fixed = feed->fixed;
+    return feed->fixed != NULL;
+}
+
+void aq_feed_fix(aq_feed *feed, size_t column, double x)
+{
+    const aq_mix_column *c = &feed->problem.columns[column];
+    double room = fmax(c->top - c->already, 0);
+
+    feed->fixed[column] = x;
+    if (feed->problem.over_label || x <= room * (1 + 1e-12))
+        return;
+    feed->fixed[column] = room;
+    feed->held_back = true;
+}
+
+/* The x of full strength: the label's top, or a group's rates as they are written. INFINITY: neither. */
+static double full_strength(const aq_feed *feed, const aq_dose *dose)
+{
+    const aq_togethers *groups = &feed->asked->together;
+
+    for (size_t i = 0; i < groups->count; i++)
+        if (groups->at[i].rates && aq_together_has(&groups->at[i], dose->name))
+            return 1;
+    return feed->problem.columns[dose->column].top;
+}
+
+aq_status aq_feed_aim_strength(aq_feed *feed, double strength, aq_error *err)
+{
+    if (!begin_fixed(feed))
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_dose *dose = &feed->dosing.at[i];
+        double full = full_strength(feed, dose);
+
+        if (isinf(full))
+            return aq_fail(err, AQ_MISSING, dose->part->place,
+                           "strength: it is a share of the label's top rate, and %s has no rate", dose->name);
+        aq_feed_fix(feed, dose->column, strength * full);
+    }
+    return AQ_OK;
+}
+
+static const aq_dose *dose_named(const aq_dosing *dosing, const char *name)
+{
+    for (size_t i = 0; i < dosing->count; i++)
+        if (strcmp(dosing->at[i].name, name) == 0)
+            return &dosing->at[i];
+    return NULL;
+}
+
+/* A rate of one member of a group is a rate of all of it; two that disagree with the ratio are a contradiction. */
+aq_status aq_feed_aim_rates(aq_feed *feed, const aq_amounts *rates, aq_error *err)
+{
+    if (!begin_fixed(feed))
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < rates->count; i++) {
+        const aq_named_amount *one = &rates->at[i];
+        const aq_dose *dose = dose_named(&feed->dosing, one->name);
+        double rate = dose ? aq_dose_rate(dose, one->amount, 1) : 0, x;
+
+        if (!dose)
+            return aq_fail(err, AQ_UNKNOWN_NAME, one->place, "rates: %s is none of the parts", one->name);
+        if (isnan(rate))
+            return aq_fail(err, AQ_MISSING, one->place, "rates: the density of %s is needed for that",
+                           dose->name);
+        x = rate / dose->amount;
+        if (feed->fixed[dose->column] > 0 && fabs(x - feed->fixed[dose->column]) > 1e-9 * x &&
+            !feed->held_back)
+            return aq_fail(err, AQ_CONFLICT, one->place,
+                           "rates: %s is dosed together with others in another ratio", dose->name);
+        aq_feed_fix(feed, dose->column, x);
+    }
+    return AQ_OK;
+}
+
+aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err)
+{
+    if (!begin_fixed(feed))
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_dose *dose = &feed->dosing.at[i];
+
+        if (isinf(feed->problem.columns[dose->column].top))
+            return aq_fail(
+                err, AQ_MISSING, dose->part->place,
+                "%s: how much of it? Neither its label's rate is given nor what is wanted: say a rate, or "
+                "ec, strength, rates or targets",
+                dose->name);
+        aq_feed_fix(feed, dose->column, feed->dosing.low[dose->column]);
+    }
+    return AQ_OK;
+}

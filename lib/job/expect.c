@@ -1,0 +1,181 @@
+/* What the finished tank should read, and what to do when it reads otherwise, with the amounts already worked.
+ *
+ * Half of a gap is corrected, then the tank is read again: a meter is wrong as often as a tank (common practice, no
+ * source). For a reading d too low, each dosed part is raised in proportion, by d / 2 in all, but never beyond its
+ * label's top. For one d too high, W litres are swapped for water: W = V (d / 2) / (e + d - e_w). */
+#include "job/feed.h"
+
+#include <math.h>
+
+static const double gap = 0.2; /* mS/cm: a miss that is worth a correction on every meter */
+static const double noticeable =
+    0.02; /* share of the added EC that rounding may move before the sheet says so */
+
+bool aq_say_ladder(aq_sheet *sheet)
+{
+    static const char *const steps[] = {
+        "circulate 10 to 15 min, read in two places",
+        "rinse the probe; check unit, scale and temperature",
+        "read a fresh standard",
+        "check the tank's volume, and that every part went in",
+        "correct half the gap, read again, then the rest",
+        "write the reading down: the log learns from it",
+        "too strong at any point: stop feeding, hold the pump if roots are bare, dilute",
+    };
+
+    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
+        if (!aq_sheet_next(sheet, "%s", steps[i]))
+            return false;
+    return true;
+}
+
+/* How much more of each column lifts the tank by half the gap, in its x: the doses of `to` parts stay. */
+static double raised(const aq_feed *feed, size_t column, double share)
+{
+    const aq_mix_column *c = &feed->problem.columns[column];
+    double more = feed->poured->x[column] * share;
+    double room = c->top - c->already - feed->poured->x[column];
+
+    if (!isnan(c->to))
+        return 0;
+    return feed->problem.over_label ? more : fmin(more, fmax(room, 0));
+}
+
+/* mS/cm that the columns without a mark of their own add. */
+static double raisable(const aq_feed *feed)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < feed->problem.count; i++)
+        if (isnan(feed->problem.columns[i].to) && isfinite(feed->poured->slope[i]))
+            sum += feed->poured->slope[i] * feed->poured->x[i];
+    return sum;
+}
+
+static aq_status round_raises(aq_portion *portions, const aq_feed *feed, double share, aq_error *err)
+{
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_dose *dose = &feed->dosing.at[i];
+        double more = aq_feed_amount(feed, i, raised(feed, dose->column, share));
+
+        portions[i] = feed->portions[i];
+        portions[i].exact = more;
+        portions[i].top = fmax(portions[i].top - feed->portions[i].reaches, 0);
+    }
+    return aq_portions_round(portions, feed->dosing.count, &feed->asked->bench, err);
+}
+
+static aq_status add_low(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
+{
+    double share = gap / 2 / raisable(feed);
+    aq_portion *portions = aq_arena_take_array(feed->arena, feed->dosing.count + 1, sizeof *portions);
+    aq_aside *aside = aq_asides_add(feed->arena, &sheet->if_reads);
+    aq_status status;
+
+    if (!portions || !aside)
+        return AQ_NO_MEMORY;
+    aside->ec = aq_amount_of(feed->poured->ec - gap, "mS/cm");
+    status = round_raises(portions, feed, share, err);
+    for (size_t i = 0; status == AQ_OK && i < feed->dosing.count; i++) {
+        const aq_dose *dose = &feed->dosing.at[i];
+        aq_amount amount = aq_dose_amount(dose, portions[i].reaches, true);
+
+        if (portions[i].reaches > 0 &&
+            !aq_pours_add(feed->arena, &aside->pours, dose->weighs ? AQ_DO_WEIGH : AQ_DO_POUR, dose->name,
+                          amount))
+            return AQ_NO_MEMORY;
+    }
+    aside->say = aside->pours.count ? "half the gap; circulate, read again"
+                                    : "nothing more may be poured: the label's top is reached. Check volume, "
+                                      "water and meter";
+    return status;
+}
+
+static aq_status add_high(aq_sheet *sheet, const aq_feed *feed)
+{
+    double reads = feed->poured->ec + gap;
+    double swap = feed->problem.volume * (gap / 2) / (reads - feed->source.ec);
+    aq_aside *aside = aq_asides_add(feed->arena, &sheet->if_reads);
+    aq_amount amount = aq_amount_volume(swap, true);
+
+    if (!aside)
+        return AQ_NO_MEMORY;
+    aside->ec = aq_amount_of(reads, "mS/cm");
+    aside->say = "swap that much for water: half the gap; circulate, read again";
+    return aq_pours_add(feed->arena, &aside->pours, AQ_DO_DRAIN, NULL, amount) &&
+                   aq_pours_add(feed->arena, &aside->pours, AQ_DO_WATER, NULL, amount)
+               ? AQ_OK
+               : AQ_NO_MEMORY;
+}
+
+static aq_status add_if_reads(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
+{
+    aq_status status = AQ_OK;
+
+    if (raisable(feed) > 0 && feed->poured->ec > gap)
+        status = add_low(sheet, feed, err);
+    if (status == AQ_OK && feed->source.ec < feed->poured->ec)
+        status = add_high(sheet, feed);
+    return status;
+}
+
+/* A dose on the marks of a coarse tool reads another EC than the one asked for. */
+static bool say_rounding(aq_sheet *sheet, const aq_feed *feed)
+{
+    double off = feed->poured->ec - feed->exact->ec;
+
+    if (!(fabs(off) > noticeable * (feed->exact->ec - feed->exact->base_ec)))
+        return true;
+    return aq_sheet_caution(sheet, "on the marks of these tools the tank reads %s instead of %s",
+                            aq_say_ec(sheet->arena, feed->poured->ec),
+                            aq_say_ec(sheet->arena, feed->exact->ec));
+}
+
+/* The site's meter is as wrong as it was in its last standard; the sheet's readings are true ones. */
+static bool say_meter(aq_sheet *sheet, const aq_feed *feed)
+{
+    const aq_meter *meter = feed->asked->site ? &feed->asked->site->meter : NULL;
+    double factor = meter && meter->given ? aq_meter_factor(meter) : 1;
+
+    if (fabs(factor - 1) < 0.005) /* less than what a pocket meter shows */
+        return true;
+    return aq_sheet_assume(sheet, "readings are true ones; by its last standard this meter shows %s at %s",
+                           aq_say_ec(sheet->arena, feed->poured->ec / factor),
+                           aq_say_ec(sheet->arena, feed->poured->ec));
+}
+
+/* Nutrients that carry no charge: urea; and whole parts that bring no ions. */
+static bool say_unseen(aq_sheet *sheet, const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_dose *dose = &feed->dosing.at[i];
+        const aq_composition *holds = dose->part->composition;
+
+        if (!(feed->portions[i].reaches > 0) || !holds || !(holds->mass[AQ_N_UREA] > 0))
+            continue;
+        if (!aq_sheet_unseen(sheet, "the urea of %s: a meter cannot see it, so measure the dose with care",
+                             dose->name))
+            return false;
+    }
+    return true;
+}
+
+aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
+{
+    const aq_range *ph = &feed->asked->aim.ph;
+
+    if (ph->low.given) {
+        sheet->expect_ph_low = ph->low.value;
+        sheet->expect_ph_high = ph->high.value;
+    }
+    if (!say_unseen(sheet, feed))
+        return AQ_NO_MEMORY;
+    if (isnan(feed->poured->ec))
+        return aq_sheet_assume(sheet, "no EC is promised: jar-test 1 L, read it, and say what each part adds")
+                   ? AQ_OK
+                   : AQ_NO_MEMORY;
+    sheet->expect_ec = aq_feed_reading(feed, feed->poured->ec);
+    if (!say_rounding(sheet, feed) || !say_meter(sheet, feed) || !aq_say_ladder(sheet))
+        return AQ_NO_MEMORY;
+    return add_if_reads(sheet, feed, err);
+}

@@ -1,0 +1,81 @@
+/* One tank of feed, from what is known of it to rows at the bench: what mix, adjust, topup, condition and plan share.
+ *
+ *     aq_feed_begin      the water, the parts, the problem without its aim
+ *     aq_feed_aim_...    targets, a strength, rates or the label's bottom; an EC is set as feed.problem.ec
+ *     aq_feed_solve      exact doses; the same on the marks of the tools; what the tank then reads
+ *     aq_feed_rows       water, checkpoint, parts in order, top, readings
+ *     aq_feed_expect     EC, pH, what to do at another reading
+ *     aq_feed_figures    elements, shares, cost, what is left of the supplies */
+#ifndef AQ_JOB_FEED_H
+#define AQ_JOB_FEED_H
+
+#include "base/decimal.h"
+#include "job/dose.h"
+#include "job/source.h"
+#include "sheet/portion.h"
+#include "solve/uncertainty.h"
+
+typedef struct {
+    double volume, heel; /* L: finished, and the old solution in it */
+    double heel_ec;      /* mS/cm; NaN: not known */
+    aq_dose_use use;
+} aq_feed_tank;
+
+typedef struct {
+    aq_arena *arena;
+    const aq_asked *asked;
+    aq_source source;
+    aq_dosing dosing;
+    aq_budget budget;
+    aq_mix_problem problem;
+    double *fixed;         /* of the problem, where a rate, a strength or the label decides every x */
+    bool held_back;        /* a label's top was below what was fixed */
+    aq_mix_answer *exact;  /* as solved */
+    aq_mix_answer *poured; /* as the rounded amounts make it */
+    aq_portion *portions;  /* one a dose */
+    aq_composition
+        got;        /* per L of the finished tank, of the rounded amounts and the water, as far as known */
+    bool all_known; /* every part poured has a composition */
+} aq_feed;
+
+aq_status aq_feed_begin(aq_feed *feed, aq_arena *arena, const aq_asked *asked, const aq_feed_tank *tank,
+                        aq_error *err);
+
+aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_amounts *tolerance);
+/* Of the label's top; AQ_MISSING: a part has none. */
+aq_status aq_feed_aim_strength(aq_feed *feed, double strength, aq_error *err);
+aq_status aq_feed_aim_rates(aq_feed *feed, const aq_amounts *rates, aq_error *err);
+aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err);
+/* One column of those, as low as the label's top holds it unless that may be passed. */
+void aq_feed_fix(aq_feed *feed, size_t column, double x);
+
+/* AQ_MISSING where an EC is aimed at and the water's, the heel's or every part's is not known, or where the bench has
+ * tools but none that can measure a part. */
+aq_status aq_feed_solve(aq_feed *feed, aq_error *err);
+
+/* L of water that go in before the doses, which take up room themselves. Below 0: there is no room for them. */
+double aq_feed_water(const aq_feed *feed);
+
+/* mS/cm that the doses add. */
+double aq_feed_added(const aq_feed *feed);
+
+/* Two standard uncertainties of a reading after `added` mS/cm. */
+aq_amount aq_feed_reading(const aq_feed *feed, double ec);
+
+/* L or g of dose `which` that the tank gets at `x` of its column. */
+double aq_feed_amount(const aq_feed *feed, size_t which, double x);
+
+/* An amount of that dose as it is said: mL below 10 L, else L; g of a weighed part. */
+aq_amount aq_dose_amount(const aq_dose *dose, double amount, bool rounded);
+
+aq_status aq_feed_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
+aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
+aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
+
+/* The portions of the doses as rows alone: predilute, pour or weigh, stir, and a reading where one can be expected. */
+aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
+
+/* The ladder to climb when a meter disagrees, easiest step first: sheet->next. */
+bool aq_say_ladder(aq_sheet *sheet);
+
+#endif

@@ -1,0 +1,436 @@
+/* A reservoir change, into an empty or partly drained tank.
+ *
+ *     e_0 = (H e_h + (V - H) e_w) / V         the tank after the water, before any part
+ *     x   = (e - e_0) / k                     what each litre needs
+ *
+ * Example: 80 L with 40 L of 2.1 mS/cm left in it, water of 0.35, a pair that adds 0.40 mS/cm per mL/L, to 1.8:
+ * e_0 = 1.225, x = 1.4375 mL/L, 115 mL of each. The full tank's dose, 290 mL, would read 2.68 and burn. */
+#include "job/feed.h"
+#include "job/rows.h"
+
+#include <math.h>
+#include <string.h>
+
+static const aq_field mix_rows[] = {
+    AQ_ROW_VOLUME,
+    AQ_ROW_HEEL,
+    AQ_ROW_HEEL_EC,
+    AQ_ROW_DEAD,
+    AQ_ROW_WATER_EC,
+    AQ_ROW_WATER,
+    AQ_AIM_ROWS(aq_asked, aim),
+    AQ_ROW_RECIPE,
+    AQ_ROW_STAGE,
+    AQ_ROW_PART,
+    AQ_ROW_TOGETHER,
+    AQ_ROW_POURED,
+    AQ_ROW_SUPPLY,
+    AQ_ROWS_OF_EVERY_JOB,
+};
+
+static aq_status check_line(aq_walk *walk, void *entry, const aq_node *node)
+{
+    return aq_aim_check(walk, &((const aq_asked *)entry)->aim, node);
+}
+
+static const aq_shape mix_asks = { .noun = "mix",
+                                   .fields = mix_rows,
+                                   .count = AQ_ROWS_COUNT(mix_rows),
+                                   .size = sizeof(aq_asked),
+                                   .check = check_line };
+
+/* The mix under way. */
+typedef struct {
+    aq_feed feed;
+    aq_sheet *sheet;
+    const aq_asked *asked;
+    aq_arena *arena;
+    aq_error *err;
+} mixing;
+
+/* ---- what is asked ---- */
+
+static aq_status check_tank(const aq_asked *asked, aq_error *err)
+{
+    double heel = asked->heel.value + asked->dead.value;
+
+    if (!asked->volume.given)
+        return aq_ask_for(err, "volume", "how much is in the tank when finished? Like 60 L");
+    if (asked->heel.value > asked->volume.value)
+        return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ 0 },
+                       "heel: more old solution than the finished tank holds");
+    if (heel > 0 && !asked->heel_ec.given && asked->aim.ec.given)
+        return aq_ask_for(err, "heel-ec", "the EC of the old solution is needed, measured before refilling");
+    if (!asked->part.count && !asked->together.count)
+        return aq_ask_for(err, "part", "what goes in? Like {name: Feed, rate: 2-4 mL/L}, or a recipe");
+    return AQ_OK;
+}
+
+static aq_status begin(mixing *m)
+{
+    const aq_asked *asked = m->asked;
+    double heel = asked->heel.value + asked->dead.value;
+    aq_feed_tank tank = { .volume = asked->volume.value + asked->dead.value,
+                          .heel = heel,
+                          .heel_ec = asked->heel_ec.given ? asked->heel_ec.value : NAN,
+                          .use = AQ_DOSE_ROOTS };
+    aq_status status = check_tank(asked, m->err);
+
+    if (status == AQ_OK)
+        status = aq_feed_begin(&m->feed, m->arena, asked, &tank, m->err);
+    if (status == AQ_OK && !m->feed.dosing.count)
+        return aq_ask_for(m->err, "part", "all of the parts are for leaves; what goes into the tank?");
+    return status;
+}
+
+/* ---- the aim ---- */
+
+/* Where the old solution and the water alone are above the EC wanted, no part can help. */
+static aq_status check_reach(const mixing *m)
+{
+    const aq_mix_problem *p = &m->feed.problem;
+    double base = (p->heel * p->heel_ec + (p->volume - p->heel) * p->water_ec) / p->volume;
+
+    if (isnan(base) || p->ec >= base || p->heel > 0)
+        return AQ_OK;
+    return aq_fail(
+        m->err, AQ_OUT_OF_RANGE, (aq_place){ 0 },
+        "ec: %s is wanted and the water alone reads %s: no part can lower it; blend in softer water first",
+        aq_say_ec(m->arena, p->ec), aq_say_ec(m->arena, base));
+}
+
+static aq_status take_aim(mixing *m)
+{
+    const aq_aim *aim = &m->asked->aim;
+    aq_status status = AQ_OK;
+
+    if (aim->ec.given) {
+        m->feed.problem.ec = aim->ec.value;
+        status = check_reach(m);
+    }
+    if (status == AQ_OK && aim->targets.count)
+        return aq_feed_aim_targets(&m->feed, &aim->targets, &aim->tolerance);
+    if (status != AQ_OK || aim->ec.given)
+        return status;
+    if (aim->strength.given)
+        return aq_feed_aim_strength(&m->feed, aim->strength.value, m->err);
+    return aim->rates.count ? aq_feed_aim_rates(&m->feed, &aim->rates, m->err)
+                            : aq_feed_aim_bottom(&m->feed, m->err);
+}
+
+/* ---- what falls short ---- */
+
+static void decide_outcome(mixing *m)
+{
+    const aq_mix_answer *exact = m->feed.exact;
+
+    m->sheet->outcome = m->feed.held_back || exact->capped ? AQ_CAPPED : exact->met ? AQ_MET : AQ_NEAREST;
+}
+
+/* "Part A is at its label maximum; 0.1 mL/L more would give 0.04 mS/cm" */
+static bool short_of_ec(mixing *m)
+{
+    const aq_mix_answer *exact = m->feed.exact;
+    aq_amount by = aq_amount_of(exact->ec_short, "mS/cm");
+    size_t held = m->feed.dosing.count;
+
+    for (size_t i = 0; i < m->feed.dosing.count; i++)
+        if (exact->bound[m->feed.dosing.at[i].column] > 0 && held == m->feed.dosing.count)
+            held = i;
+    if (exact->ec_short < 0)
+        return aq_sheet_short(m->sheet, "ec", by, "the old solution and the water alone read %s",
+                              aq_say_ec(m->arena, exact->base_ec)) != NULL;
+    if (held == m->feed.dosing.count)
+        return aq_sheet_short(m->sheet, "ec", by, "the parts cannot give more") != NULL;
+    const aq_dose *dose = &m->feed.dosing.at[held];
+    double step = dose->weighs ? 0.1 : 0.0001;
+    double gives = exact->price[dose->column] * step / dose->amount;
+
+    return aq_sheet_short(
+               m->sheet, "ec", by, "%s at %s label maximum; 0.1 %s more would give %s",
+               aq_arena_format(m->arena, "%s %s", m->feed.dosing.names[dose->column],
+                               m->feed.problem.columns[dose->column].member_count > 1 ? "are" : "is"),
+               m->feed.problem.columns[dose->column].member_count > 1 ? "their" : "its",
+               dose->weighs ? "g/L" : "mL/L", aq_say(m->arena, gives, "mS/cm")) != NULL;
+}
+
+static bool short_of_targets(mixing *m)
+{
+    const aq_mix_problem *p = &m->feed.problem;
+
+    for (size_t i = 0; i < p->target_count; i++) {
+        const aq_mix_target *target = &p->targets[i];
+        double got = aq_composition_nutrient(&m->feed.exact->got, target->nutrient);
+        double miss = target->wanted - got;
+
+        if (fabs(miss) <= target->tolerance * target->wanted * (1 + 1e-9))
+            continue;
+        if (!aq_sheet_short(m->sheet, m->asked->aim.targets.at[i].name, aq_amount_of(miss * 1000, "mg/L"),
+                            "%s is wanted, and these parts come nearest at %s",
+                            aq_say(m->arena, target->wanted * 1000, "mg/L"),
+                            aq_say(m->arena, got * 1000, "mg/L")))
+            return false;
+    }
+    return true;
+}
+
+static bool say_causes(mixing *m)
+{
+    static const char *const likely[] = {
+        "an EC from another product's chart",
+        "a ppm reading on another scale",
+        "a slope that is too low: jar-test 1 L",
+        "a label that counts on harder water",
+    };
+
+    if (m->sheet->outcome != AQ_CAPPED || !(m->feed.exact->ec_short > 0))
+        return true;
+    if (!aq_sheet_next(m->sheet, "where does %s come from? Likely:", aq_say_ec(m->arena, m->feed.problem.ec)))
+        return false;
+    for (size_t i = 0; i < sizeof likely / sizeof *likely; i++)
+        if (!aq_sheet_next(m->sheet, "%s", likely[i]))
+            return false;
+    return aq_sheet_next(m->sheet,
+                         "to pass the label once, say why with over-label; it is printed and logged");
+}
+
+/* An old solution that is too strong: how much of it may stay. */
+static bool say_heel(mixing *m)
+{
+    const aq_mix_problem *p = &m->feed.problem;
+    double stays = p->volume * (p->ec - p->water_ec) / (p->heel_ec - p->water_ec);
+
+    if (!(m->feed.exact->ec_short < 0))
+        return true;
+    if (!(stays > 0))
+        return aq_sheet_next(m->sheet, "the water alone is as strong as wanted: blend in softer water");
+    return aq_sheet_next(
+        m->sheet, "drain until no more than %s of the old solution is left",
+        aq_say(m->arena, aq_amount_volume(stays, true).value, aq_amount_volume(stays, true).unit));
+}
+
+static bool add_shorts(mixing *m)
+{
+    const aq_mix_answer *exact = m->feed.exact;
+
+    m->sheet->gap = m->feed.problem.fixed ? NAN : exact->gap;
+    for (size_t i = 0; i < m->feed.dosing.column_count; i++) {
+        const char **place =
+            exact->bound[i] > 0 ? aq_list_add(m->arena, &m->sheet->at_bound, sizeof *place) : NULL;
+
+        if (exact->bound[i] > 0 && !place)
+            return false;
+        if (place)
+            *place = m->feed.dosing.names[i];
+    }
+    if (fabs(exact->ec_short) > 1e-6 && !short_of_ec(m))
+        return false;
+    if (m->feed.held_back &&
+        !aq_sheet_short(m->sheet, "rate", (aq_amount){ 0 }, "the label's maximum holds it back"))
+        return false;
+    return short_of_targets(m) && say_causes(m) && say_heel(m);
+}
+
+/* ---- the rest of the sheet ---- */
+
+/* The label's range: bottom, middle and top, side by side. */
+static aq_status add_beside(mixing *m, double share)
+{
+    aq_mix_problem p = m->feed.problem;
+    aq_aside *aside = aq_asides_add(m->arena, &m->sheet->beside);
+    double *x = aq_arena_take_array(m->arena, p.count, sizeof *x);
+    aq_mix_answer *answer;
+    aq_status status;
+
+    if (!aside || !x)
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < p.count; i++) {
+        x[i] = m->feed.dosing.low[i] + share * (p.columns[i].top - m->feed.dosing.low[i]);
+        aside->label_used = fmax(aside->label_used, x[i] / p.columns[i].top);
+    }
+    p.fixed = x;
+    status = aq_mix_solve(&answer, &p, m->arena, m->err);
+    if (status != AQ_OK)
+        return status;
+    if (isfinite(answer->ec))
+        aside->ec = aq_amount_of(answer->ec, "mS/cm");
+    for (size_t i = 0; i < m->feed.dosing.count; i++) {
+        const aq_dose *dose = &m->feed.dosing.at[i];
+        aq_amount amount = aq_dose_amount(dose, aq_feed_amount(&m->feed, i, x[dose->column]), true);
+
+        if (!aq_pours_add(m->arena, &aside->pours, dose->weighs ? AQ_DO_WEIGH : AQ_DO_POUR, dose->name,
+                          amount))
+            return AQ_NO_MEMORY;
+    }
+    return AQ_OK;
+}
+
+static aq_status add_range(mixing *m)
+{
+    bool range = false;
+    aq_status status = AQ_OK;
+
+    for (size_t i = 0; i < m->feed.dosing.column_count; i++)
+        range = range || m->feed.dosing.low[i] < m->feed.problem.columns[i].top;
+    if (aq_aim_given(&m->asked->aim) || !range)
+        return AQ_OK;
+    for (int i = 0; status == AQ_OK && i < 3; i++)
+        status = add_beside(m, i / 2.0);
+    if (status == AQ_OK &&
+        !aq_sheet_assume(m->sheet, "nothing was aimed at, so this is the bottom of the label's range"))
+        status = AQ_NO_MEMORY;
+    return status;
+}
+
+static const char *say_aim(const mixing *m)
+{
+    const aq_aim *aim = &m->asked->aim;
+
+    if (aim->ec.given)
+        return aq_say_ec(m->arena, aim->ec.value);
+    if (aim->strength.given)
+        return aq_arena_format(m->arena, "%s of the label", aq_say(m->arena, aim->strength.value * 100, "%"));
+    return aim->targets.count ? "its targets" : aim->rates.count ? "its rates" : "the bottom of the label";
+}
+
+static bool add_title(mixing *m)
+{
+    const aq_asked *asked = m->asked;
+    const char *aim = say_aim(m), *litres = aq_say(m->arena, asked->volume.value, "L");
+    const char *text = aim && litres ? aq_arena_format(m->arena, "%s to %s", litres, aim) : NULL;
+
+    if (text && asked->tank)
+        text = aq_arena_format(m->arena, "%s, %s", asked->tank->name, text);
+    m->sheet->title = text;
+    if (asked->stage.name)
+        m->sheet->aim = aq_arena_format(m->arena, "%s: %s", asked->stage.name, aim);
+    m->sheet->volume = aq_amount_of(asked->volume.value + asked->dead.value, "L");
+    if (m->feed.problem.heel > 0)
+        m->sheet->heel = aq_amount_of(m->feed.problem.heel, "L");
+    if (m->feed.problem.heel > 0 && asked->heel_ec.given)
+        m->sheet->heel_ec = aq_amount_of(asked->heel_ec.value, "mS/cm");
+    m->sheet->water = aq_source_say(&m->feed.source, m->arena);
+    return text != NULL;
+}
+
+static bool why_base(mixing *m)
+{
+    const aq_mix_problem *p = &m->feed.problem;
+    aq_arena *a = m->arena;
+
+    if (isnan(m->feed.exact->base_ec))
+        return true;
+    if (!(p->heel > 0))
+        return aq_sheet_why(m->sheet, "water alone: %s", aq_say_ec(a, m->feed.exact->base_ec));
+    return aq_sheet_why(m->sheet, "after the water: (%s x %s + %s x %s) / %s = %s mS/cm",
+                        aq_say(a, p->heel, ""), aq_say(a, p->heel_ec, ""), aq_say(a, p->volume - p->heel, ""),
+                        aq_say(a, p->water_ec, ""), aq_say(a, p->volume, ""),
+                        aq_say(a, m->feed.exact->base_ec, ""));
+}
+
+static bool why_dose(mixing *m, size_t which)
+{
+    const aq_dose *dose = &m->feed.dosing.at[which];
+    double x = m->feed.exact->x[dose->column] * dose->amount;
+    aq_arena *a = m->arena;
+    const char *unit = dose->weighs ? "g/L" : "mL/L";
+    aq_amount whole =
+        aq_dose_amount(dose, aq_feed_amount(&m->feed, which, m->feed.exact->x[dose->column]), false);
+
+    return aq_sheet_why(m->sheet, "%s: %s x %s = %s", dose->name,
+                        aq_say(a, dose->weighs ? x : x * 1000, unit), aq_say(a, m->feed.problem.volume, "L"),
+                        aq_say(a, whole.value, whole.unit));
+}
+
+/* (1.8 - 1.225) / 0.40 = 1.44 of one column, where one alone carries the EC. */
+static bool why_share(mixing *m)
+{
+    const aq_mix_problem *p = &m->feed.problem;
+    aq_arena *a = m->arena;
+
+    if (isnan(p->ec) || p->count != 1 || p->target_count || !isfinite(m->feed.exact->slope[0]) ||
+        m->sheet->outcome != AQ_MET)
+        return true;
+    return aq_sheet_why(m->sheet, "%s: (%s - %s) / %s = %s", m->feed.dosing.names[0], aq_say(a, p->ec, ""),
+                        aq_say(a, m->feed.exact->base_ec, ""), aq_say(a, m->feed.exact->slope[0], ""),
+                        aq_say(a, m->feed.exact->x[0], ""));
+}
+
+static bool add_why(mixing *m)
+{
+    const aq_amount *expect = &m->sheet->expect_ec;
+
+    if (!why_base(m) || !why_share(m))
+        return false;
+    for (size_t i = 0; i < m->feed.dosing.count; i++)
+        if (m->feed.portions[i].exact > 0 && !why_dose(m, i))
+            return false;
+    return !expect->given ||
+           aq_sheet_why(m->sheet, "within %s: 0.10, or 10 %% of the %s added, whichever is larger",
+                        aq_say(m->arena, expect->within, ""), aq_say_ec(m->arena, aq_feed_added(&m->feed)));
+}
+
+static bool add_cautions(mixing *m)
+{
+    const aq_stage *stage = &m->asked->stage;
+    double rise = m->feed.poured->ec - m->feed.problem.heel_ec;
+
+    if (stage->gate &&
+        !aq_sheet_caution(m->sheet, "before this stage: %s? If not, stay with the day before", stage->gate))
+        return false;
+    if (stage->step.given && m->feed.problem.heel > 0 && rise > stage->step.value &&
+        !aq_sheet_caution(m->sheet, "EC rises by %s at once, and this stage allows %s",
+                          aq_say_ec(m->arena, rise), aq_say_ec(m->arena, stage->step.value)))
+        return false;
+    if (m->asked->bench.count || !m->feed.dosing.count)
+        return true;
+    return aq_sheet_assume(m->sheet, "no tools were given: amounts are exact to three figures");
+}
+
+static aq_status fill_sheet(mixing *m)
+{
+    aq_status status = AQ_OK;
+
+    if (!add_title(m))
+        return AQ_NO_MEMORY;
+    decide_outcome(m);
+    status = aq_feed_rows(m->sheet, &m->feed, m->err);
+    if (status == AQ_OK && !add_shorts(m))
+        status = AQ_NO_MEMORY;
+    if (status == AQ_OK)
+        status = aq_feed_expect(m->sheet, &m->feed, m->err);
+    if (status == AQ_OK)
+        status = add_range(m);
+    if (status == AQ_OK)
+        status = aq_feed_figures(m->sheet, &m->feed, m->err);
+    if (status == AQ_OK && !(add_cautions(m) && add_why(m)))
+        status = AQ_NO_MEMORY;
+    return status;
+}
+
+static aq_status mix_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    mixing m = { .arena = arena, .asked = asked, .err = err };
+    aq_status status = begin(&m);
+
+    if (status == AQ_OK)
+        status = take_aim(&m);
+    if (status == AQ_OK)
+        status = aq_feed_solve(&m.feed, err);
+    if (status != AQ_OK)
+        return status;
+    m.sheet = aq_sheet_new(arena, "mix");
+    status = m.sheet ? fill_sheet(&m) : AQ_NO_MEMORY;
+    if (status == AQ_OK)
+        *out = m.sheet;
+    return status;
+}
+
+const aq_job aq_job_mix = {
+    .name = "mix",
+    .does = "a reservoir change, into an empty or partly drained tank",
+    .asks = &mix_asks,
+    .run = mix_run,
+    .example = "aliquot mix --volume 80L --heel 40L --heel-ec 2.1mS/cm --water-ec 0.35mS/cm --ec 1.8mS/cm "
+               "--together '{parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}'",
+};

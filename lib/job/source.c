@@ -1,0 +1,155 @@
+/* Several waters in one tank mix by their shares: salts, alkalinity and hardness are conserved, so each is the mean
+ * weighted by share (FAO Irrigation and Drainage Paper 29, on blending). Half of 0.72 and half of 0.03 is 0.375 mS/cm. */
+#include "job/source.h"
+
+#include <math.h>
+
+static const double carbonate_per_eq = 50043.5; /* mg CaCO3 in 1 eq: half of 100.087 g/mol, CIAAW 2021 */
+static const double share_slack = 1e-6;
+
+double aq_as_carbonate(double equivalents)
+{
+    return equivalents * carbonate_per_eq;
+}
+
+const char *aq_source_name(const aq_source *source, size_t which)
+{
+    return which < source->count && source->at[which].name ? source->at[which].name : "water";
+}
+
+static bool all_give(const aq_waters *waters)
+{
+    for (size_t i = 0; i < waters->count; i++)
+        if (!waters->at[i].share.given)
+            return false;
+    return true;
+}
+
+/* One water is all of it; of two with one share, the other is the rest. */
+static aq_status take_shares(double *share, const aq_waters *waters, aq_error *err)
+{
+    double sum = 0;
+    size_t silent = 0, last = 0;
+
+    for (size_t i = 0; i < waters->count; i++) {
+        share[i] = waters->at[i].share.given ? waters->at[i].share.value : 0;
+        sum += share[i];
+        if (!waters->at[i].share.given) {
+            silent++;
+            last = i;
+        }
+    }
+    if (silent > 1)
+        return aq_fail(err, AQ_MISSING, waters->at[last].place,
+                       "water: how much of each? Say a share in each of them, like 50 %%");
+    if (silent == 1 && sum < 1) {
+        share[last] = 1 - sum;
+        return AQ_OK;
+    }
+    if (all_give(waters) && fabs(sum - 1) <= share_slack)
+        return AQ_OK;
+    return aq_fail(err, AQ_CONFLICT, waters->at[0].place, "water: the shares do not add up to 100 %%");
+}
+
+/* The mean of one property; NaN where one of the waters does not say it. */
+static double mean(const aq_source *source, double (*property)(const aq_water *))
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < source->count; i++)
+        if (source->share[i] > 0)
+            sum += source->share[i] * property(&source->at[i]);
+    return source->count ? sum : NAN;
+}
+
+static double alkalinity_of(const aq_water *water)
+{
+    return water->alkalinity.given ? water->alkalinity.value : NAN;
+}
+
+static double hardness_of(const aq_water *water)
+{
+    if (water->hardness.given)
+        return water->hardness.value;
+    return water->composition ? aq_composition_hardness(water->composition) : NAN;
+}
+
+static double ec_of(const aq_water *water)
+{
+    return water->ec.given ? water->ec.value : NAN;
+}
+
+static const aq_composition *blend(const aq_source *source, aq_arena *arena)
+{
+    aq_composition *sum;
+
+    for (size_t i = 0; i < source->count; i++)
+        if (!source->at[i].composition)
+            return NULL;
+    sum = source->count ? aq_arena_take(arena, sizeof *sum) : NULL;
+    for (size_t i = 0; sum && i < source->count; i++)
+        aq_composition_add(sum, source->at[i].composition, source->share[i]);
+    return sum;
+}
+
+aq_status aq_source_of(aq_source *out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    const aq_waters *waters = &asked->water;
+    double *share = aq_arena_take_array(arena, waters->count + 1, sizeof *share);
+    aq_status status = AQ_OK;
+
+    *out = (aq_source){ .ec = NAN, .alkalinity = NAN, .hardness = NAN };
+    if (!share)
+        return AQ_NO_MEMORY;
+    if (waters->count == 1)
+        share[0] = 1;
+    else if (waters->count)
+        status = take_shares(share, waters, err);
+    if (status != AQ_OK)
+        return status;
+    out->count = waters->count;
+    out->at = waters->at;
+    out->share = share;
+    out->ec = mean(out, ec_of);
+    out->alkalinity = mean(out, alkalinity_of);
+    out->hardness = mean(out, hardness_of);
+    out->holds = blend(out, arena);
+    return AQ_OK;
+}
+
+static const char *join(aq_arena *arena, const char *text, const char *more)
+{
+    return text && more ? aq_arena_format(arena, "%s, %s", text, more) : NULL;
+}
+
+static const char *say_names(const aq_source *source, aq_arena *arena)
+{
+    const char *text = aq_source_name(source, 0);
+
+    for (size_t i = 0; source->count > 1 && text && i < source->count; i++) {
+        const char *share = aq_say(arena, source->share[i] * 100, "%");
+
+        text = !share ? NULL
+               : i    ? aq_arena_format(arena, "%s and %s %s", text, share, aq_source_name(source, i))
+                      : aq_arena_format(arena, "%s %s", share, text);
+    }
+    return text;
+}
+
+const char *aq_source_say(const aq_source *source, aq_arena *arena)
+{
+    const struct {
+        const char *word;
+        double value;
+    } carbonates[] = { { "alkalinity", source->alkalinity }, { "hardness", source->hardness } };
+    const char *text = source->count ? say_names(source, arena) : NULL;
+
+    if (text && isfinite(source->ec))
+        text = join(arena, text, aq_arena_format(arena, "EC %s", aq_say_ec(arena, source->ec)));
+    for (size_t i = 0; text && i < sizeof carbonates / sizeof *carbonates; i++)
+        if (isfinite(carbonates[i].value))
+            text = join(arena, text,
+                        aq_arena_format(arena, "%s %s", carbonates[i].word,
+                                        aq_say(arena, aq_as_carbonate(carbonates[i].value), "mg/L CaCO3")));
+    return text;
+}
