@@ -20,6 +20,7 @@
 #include "chemistry/formula.h"
 #include "chemistry/ion.h"
 #include "chemistry/composition.h"
+#include "chemistry/speciation.h"
 #include "chemistry/standard.h"
 #include "model/part.h"
 #include "model/recipe.h"
