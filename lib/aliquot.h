@@ -21,6 +21,7 @@
 #include "chemistry/ion.h"
 #include "chemistry/composition.h"
 #include "chemistry/speciation.h"
+#include "chemistry/conductivity.h"
 #include "chemistry/standard.h"
 #include "model/part.h"
 #include "model/recipe.h"

@@ -301,9 +301,9 @@ static aq_status refuse_key(aq_walk *walk, const aq_shape *shape, const aq_node 
 
     if (!words)
         return aq_walk_no_memory(walk, child->key_place);
-    return aq_walk_fail(walk, AQ_UNKNOWN_KEY, child->key_place, "%s is no key of %s %s%s%s%s",
-                        aq_utf8_brief(child->key, brief), strchr("aeiou", *shape->noun) ? "an" : "a",
-                        shape->noun, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    return aq_walk_fail(walk, AQ_UNKNOWN_KEY, child->key_place, "%s is no key of a %s%s%s%s",
+                        aq_utf8_brief(child->key, brief), shape->noun, near ? "; did you mean " : "",
+                        near ? near : "", near ? "?" : "");
 }
 
 static bool rest_takes(const aq_field *rest, const char *key)

@@ -106,7 +106,7 @@ static const aq_field label_fields[] = {
     { .key = "basis", .read = AQ_READ_CHOICE, .choices = basis_words, .into = offsetof(label, basis) },
 };
 static const aq_shape label_shape = {
-    .noun = "analysis", .fields = label_fields, .count = 1, .size = sizeof(label), .rest = &label_rest
+    .noun = "label", .fields = label_fields, .count = 1, .size = sizeof(label), .rest = &label_rest
 };
 
 /* The number of letters of a text, or of entries of a list. */
@@ -504,9 +504,9 @@ static const struct {
     { "volumne: 60 L", AQ_UNKNOWN_KEY, 1, 1, 7, "volumne is no key of a shed; did you mean volume?" },
     { "colour: green", AQ_UNKNOWN_KEY, 1, 1, 6, "colour is no key of a shed" },
     { "analysis: {NO3N: 4 %}", AQ_UNKNOWN_KEY, 1, 12, 4,
-      "analysis: NO3N is no key of an analysis; did you mean NO3-N?" },
+      "analysis: NO3N is no key of a label; did you mean NO3-N?" },
     { "analysis: {bases: w/v}", AQ_UNKNOWN_KEY, 1, 12, 5,
-      "analysis: bases is no key of an analysis; did you mean basis?" },
+      "analysis: bases is no key of a label; did you mean basis?" },
     { "jars: [{holds: 1 L}]", AQ_MISSING, 1, 8, 1,
       "jar 1: name is missing: what it is called, like Big jar" },
     { "targets: {n: 3 mg/L}", AQ_UNKNOWN_NAME, 1, 11, 1,
