@@ -1,12 +1,10 @@
-/* Words break at spaces only. A space that must not break is kept as JOIN until the line is laid out; names cannot
+/* Words break at spaces only. A space that must not break is kept as AQ_JOIN until the line is laid out; a name cannot
  * hold that byte, for control bytes are shown by their number. */
 #include "render/page.h"
 
 #include <string.h>
 
 #include "render/glyph.h"
-
-#define JOIN "\x1f"
 
 enum { BLANK = 6, UNIT_MOST = 9, UNIT_JOINED = 20 };
 
@@ -31,14 +29,14 @@ void aq_page_name(aq_page *page, const char *typed)
 void aq_page_indent(aq_page *page, size_t columns)
 {
     for (; columns; columns--)
-        aq_page_text(page, JOIN);
+        aq_page_text(page, AQ_JOIN);
 }
 
 static bool join_spaces(aq_buffer *out, unsigned long code)
 {
     if (code != ' ')
         return false;
-    aq_buffer_text(out, JOIN);
+    aq_buffer_text(out, AQ_JOIN);
     return true;
 }
 
@@ -51,15 +49,15 @@ static void unit_text(aq_page *page, const char *unit)
 void aq_page_amount(aq_page *page, aq_spoken said)
 {
     if (strcmp(said.unit, "pH") == 0) {
-        aq_buffer_text(&page->line, "pH" JOIN);
+        aq_buffer_text(&page->line, "pH" AQ_JOIN);
         said.unit = "";
     }
     aq_buffer_text(&page->line, said.digits);
     if (*said.digits && *said.unit)
-        aq_buffer_text(&page->line, JOIN);
+        aq_buffer_text(&page->line, AQ_JOIN);
     unit_text(page, said.unit);
     if (*said.within) {
-        aq_buffer_text(&page->line, JOIN "\u00b1" JOIN);
+        aq_buffer_text(&page->line, AQ_JOIN "\u00b1" AQ_JOIN);
         aq_buffer_text(&page->line, said.within);
     }
 }
@@ -89,7 +87,7 @@ static void spaces(aq_buffer *out, size_t count)
 static void set_word(aq_buffer *out, const char *word, size_t length)
 {
     for (size_t i = 0; i < length; i++)
-        aq_buffer_char(out, word[i] == *JOIN ? ' ' : word[i]);
+        aq_buffer_char(out, word[i] == AQ_JOIN_BYTE ? ' ' : word[i]);
 }
 
 static size_t word_columns(const char *word, size_t length)
@@ -184,7 +182,7 @@ void aq_columns_widen(aq_columns *columns, aq_spoken said)
 size_t aq_page_cell(aq_page *page, const char *mark, aq_spoken said, aq_columns columns)
 {
     for (; *mark; mark++)
-        aq_page_text(page, *mark == ' ' ? JOIN : (char[2]){ *mark, '\0' });
+        aq_page_text(page, *mark == ' ' ? AQ_JOIN : (char[2]){ *mark, '\0' });
     size_t begins = word_columns(aq_buffer_chars(&page->line), page->line.length);
     if (!*said.digits) {
         unit_text(page, said.unit);
@@ -199,7 +197,7 @@ size_t aq_page_cell(aq_page *page, const char *mark, aq_spoken said, aq_columns 
     aq_page_indent(page, unit < columns.unit ? columns.unit - unit : 0);
     aq_page_text(page, " ");
     if (*said.within) {
-        aq_page_text(page, "\u00b1" JOIN);
+        aq_page_text(page, "\u00b1" AQ_JOIN);
         aq_page_text(page, said.within);
         aq_page_text(page, " ");
     }

@@ -6,6 +6,10 @@
 
 #include "render/say.h"
 
+/* A space that must not break, in a line not yet laid out; no name can hold this byte. */
+#define AQ_JOIN "\x1f"
+enum { AQ_JOIN_BYTE = 0x1f };
+
 typedef struct {
     aq_buffer out;
     aq_buffer line; /* collected so far */

@@ -7,6 +7,7 @@ static const aq_renderer renderers[] = {
     { "text", "text/plain; charset=utf-8", aq_render_text },
     { "json", "application/json", aq_render_json },
     { "csv", "text/csv; charset=utf-8; header=present", aq_render_csv },
+    { "html", "text/html; charset=utf-8", aq_render_html },
     { "ics", "text/calendar; charset=utf-8", aq_render_ics },
 };
 

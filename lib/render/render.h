@@ -35,6 +35,7 @@ AQ_API void aq_json_add(aq_buffer *out, const aq_sheet *sheet, const aq_manner *
 AQ_API aq_status aq_render_text(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_json(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_csv(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
+AQ_API aq_status aq_render_html(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_ics(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 
 #endif

@@ -96,6 +96,19 @@ static inline aq_sheet *sample_mix(aq_arena *arena, const char *part)
     return sheet;
 }
 
+/* A water by its analysis: elements that make a chart. */
+static inline aq_sheet *sample_water(aq_arena *arena)
+{
+    aq_sheet *sheet = aq_sheet_new(arena, "water");
+    assert_non_null(sheet);
+    sheet->title = "Tap water";
+    assert_true(aq_sheet_figure(sheet, "ec", 0.41, "mS/cm") && aq_sheet_figure(sheet, "Ca", 42, "mg/L") &&
+                aq_sheet_figure(sheet, "Mg", 8, "mg/L") && aq_sheet_figure(sheet, "Na", 15, "mg/L"));
+    aq_record *solid = aq_records_add(arena, &sheet->precipitates, "solid", "calcite");
+    assert_true(solid && aq_figures_add(arena, &solid->figures, "index", -0.4, "1"));
+    return sheet;
+}
+
 /* Figures only, as a reading of a meter gives. */
 static inline aq_sheet *sample_meter(aq_arena *arena)
 {
@@ -119,6 +132,7 @@ static inline aq_sheet *sample_job(aq_arena *arena, aq_sheet *plan, const char *
     job->day = day;
     add_row(job, AQ_DO_WATER, NULL, 12, "L");
     add_row(job, AQ_DO_POUR, "Part A", 18, "mL");
+    job->volume = aq_amount_of(12, "L");
     job->expect_ec = aq_amount_within(0.9, "mS/cm", 0.1);
     return job;
 }
@@ -134,8 +148,11 @@ static inline aq_sheet *sample_plan(aq_arena *arena)
     add_hazard(trays, "H318", "Causes serious eye damage", "Part A");
     sample_job(arena, plan, "Mother bed, 60 L to 1.6 mS/cm", (aq_moment){ { 2026, 3, 2 }, 540 }, -1)
         ->reservoir = "Mother bed";
-    sample_job(arena, plan, "Trays, 12 L to 0.9 mS/cm", (aq_moment){ { 2026, 3, 5 }, -1 }, 3)->reservoir =
-        "Trays";
+    aq_sheet *again =
+        sample_job(arena, plan, "Trays, 12 L to 0.9 mS/cm", (aq_moment){ { 2026, 3, 5 }, -1 }, 3);
+    again->reservoir = "Trays";
+    again->heel = aq_amount_of(3, "L");
+    again->heel_ec = aq_amount_of(1.2, "mS/cm");
     aq_record *total = aq_records_add(arena, &plan->totals, "part", "Part A");
     assert_true(total && aq_figures_add(arena, &total->figures, "amount", 54, "mL"));
     aq_record *supply = aq_records_add(arena, &plan->supplies, "part", "Part A");

@@ -1,0 +1,538 @@
+/* A sheet as one web page: no script, nothing fetched, for paper (A4, A5, letter) and for a phone of 360 px.
+ *
+ * Black on white, or white on black where the reader asks for dark; nothing depends on colour. Written so that an XML
+ * parser reads it too, which is how the test checks headings, tables, labels and contrast (WCAG 2.1). A row or a job
+ * is never split between two sheets of paper. Boxes can be ticked on a screen and print as boxes. */
+#include <math.h>
+#include <stdint.h>
+#include <string.h>
+
+#include "render/sentence.h"
+#include "render/svg.h"
+
+static const char style[] =
+    ":root{color-scheme:light dark;--ink:#000;--paper:#fff;--line:#595959}\n"
+    "@media screen and (prefers-color-scheme:dark){:root{--ink:#f0f0f0;--paper:#111;--line:#a8a8a8}}\n"
+    "body{margin:0 auto;padding:1rem;max-width:46rem;font:1rem/1.4 sans-serif;color:var(--ink);"
+    "background:var(--paper);overflow-wrap:anywhere}\n"
+    "h1{font-size:1.5rem;margin:0 0 .3rem}\n"
+    "h2{font-size:1.15rem;margin:1.4rem 0 .3rem;border-bottom:1px solid var(--line)}\n"
+    "h3{font-size:1.05rem;margin:1rem 0 .3rem}\n"
+    "p,ul{margin:.3rem 0}\n"
+    "ul{padding-left:1.2rem}\n"
+    "table{border-collapse:collapse;width:100%;margin:.3rem 0}\n"
+    "caption{text-align:left;font-weight:bold}\n"
+    "th,td{border-bottom:1px solid var(--line);padding:.4rem .3rem;text-align:left;vertical-align:top;"
+    "unicode-bidi:isolate}\n"
+    "td.amount,td.number{overflow-wrap:normal}\n"
+    "td.amount{font-size:1.2rem;font-weight:bold}\n"
+    "td.write{min-width:3.5rem}\n"
+    "input{width:1.4rem;height:1.4rem;margin:0}\n"
+    "small{display:block;font-size:.9rem}\n"
+    ".hazards{border:3px solid var(--ink);padding:.1rem .8rem .5rem;margin:.8rem 0}\n"
+    ".outcome{font-weight:bold}\n"
+    ".sign{margin-top:1.6rem}\n"
+    "svg{width:100%;height:auto;max-width:600px;font:20px sans-serif;fill:var(--ink)}\n"
+    "svg path,svg polyline{fill:none;stroke:var(--ink);stroke-width:2}\n"
+    "@media print{body{padding:0;max-width:none;font-size:11pt}@page{margin:12mm}}\n"
+    "tr,li,.hazards,.job,svg{break-inside:avoid}\n"
+    "h2,h3,caption,thead{break-after:avoid}\n"
+    "thead{display:table-header-group}\n";
+
+typedef struct {
+    aq_buffer out;
+    aq_page page; /* whose line collects a sentence */
+    aq_charts charts;
+    const aq_sheet *sheet;
+    bool why;
+} aq_web;
+
+/* Markup */
+
+static void put(aq_web *web, const char *markup)
+{
+    aq_buffer_text(&web->out, markup);
+}
+
+/* The sentence that was collected. */
+static void set(aq_web *web)
+{
+    const char *at = aq_buffer_chars(&web->page.line);
+    size_t length = strlen(at);
+    while (length && at[length - 1] == ' ')
+        web->page.line.bytes[--length] = '\0';
+    for (; *at; at++) {
+        static const char *const escapes[] = {
+            ['&'] = "&amp;",  ['<'] = "&lt;",   ['>'] = "&gt;",
+            ['"'] = "&quot;", ['\''] = "&#39;", [AQ_JOIN_BYTE] = "&#160;"
+        };
+        unsigned char c = (unsigned char)*at;
+        if (c < sizeof escapes / sizeof *escapes && escapes[c])
+            put(web, escapes[c]);
+        else
+            aq_buffer_char(&web->out, *at);
+    }
+    web->out.failed = web->out.failed || web->page.line.failed;
+    aq_buffer_clear(&web->page.line);
+}
+
+static void paragraph(aq_web *web, const char *before, const char *typed)
+{
+    if (!typed)
+        return;
+    put(web, "<p>");
+    aq_page_text(&web->page, before);
+    aq_page_name(&web->page, typed);
+    set(web);
+    put(web, "</p>\n");
+}
+
+static void heading(aq_web *web, const char *words)
+{
+    put(web, "<h2>");
+    put(web, words);
+    put(web, "</h2>\n");
+}
+
+static void list(aq_web *web, const char *title, const aq_texts *texts)
+{
+    if (!texts->count)
+        return;
+    if (title)
+        heading(web, title);
+    put(web, "<ul>\n");
+    for (size_t i = 0; i < texts->count; i++) {
+        put(web, "<li>");
+        aq_html_text(&web->out, texts->at[i]);
+        put(web, "</li>\n");
+    }
+    put(web, "</ul>\n");
+}
+
+/* A line of a list, as it was collected. */
+static void item(aq_web *web)
+{
+    put(web, "<li>");
+    set(web);
+    put(web, "</li>\n");
+}
+
+/* Head */
+
+static void outcome(aq_web *web, const aq_sheet *sheet)
+{
+    const char *says = aq_outcome_says(sheet->outcome);
+    if (says) {
+        put(web, "<p class=\"outcome\">");
+        put(web, says);
+        put(web, "</p>\n");
+    }
+    paragraph(web, "Verdict: ", sheet->verdict);
+}
+
+static void holds(aq_web *web, const aq_sheet *sheet)
+{
+    if (!sheet->volume.given && !sheet->heel.given && !sheet->water)
+        return;
+    heading(web, "Holds");
+    put(web, "<ul>\n");
+    if (sheet->heel.given) {
+        aq_page_amount(&web->page, aq_spoken_amount(&sheet->heel));
+        aq_page_text(&web->page, " ");
+        aq_page_others(&web->page, &sheet->heel);
+        aq_page_text(&web->page, "of old solution now");
+        if (sheet->heel_ec.given) {
+            aq_page_text(&web->page, ", at ");
+            aq_page_amount(&web->page, aq_spoken_amount(&sheet->heel_ec));
+        }
+        item(web);
+    }
+    if (sheet->volume.given) {
+        aq_page_amount(&web->page, aq_spoken_amount(&sheet->volume));
+        aq_page_text(&web->page, " ");
+        aq_page_others(&web->page, &sheet->volume);
+        aq_page_text(&web->page, "when finished");
+        item(web);
+    }
+    if (sheet->water) {
+        aq_page_text(&web->page, "Water: ");
+        aq_page_name(&web->page, sheet->water);
+        item(web);
+    }
+    put(web, "</ul>\n");
+}
+
+static void hazards(aq_web *web, const aq_sheet *sheet, const char *level)
+{
+    if (!sheet->hazards.count && !sheet->wear.count)
+        return;
+    aq_buffer_format(&web->out, "<div class=\"hazards\">\n<%s>Hazards</%s>\n<ul>\n", level, level);
+    for (size_t i = 0; i < sheet->hazards.count; i++) {
+        aq_sentence_hazard(&web->page, &sheet->hazards.at[i]);
+        item(web);
+    }
+    if (sheet->wear.count) {
+        aq_page_text(&web->page, "Wear: ");
+        aq_sentence_wear(&web->page, sheet);
+        item(web);
+    }
+    put(web, "</ul>\n</div>\n");
+}
+
+/* Rows */
+
+static bool written_beside(aq_do what)
+{
+    return what != AQ_DO_STIR && what != AQ_DO_WAIT && what != AQ_DO_DISCARD && what != AQ_DO_RINSE;
+}
+
+static void row_said(aq_web *web, const aq_row *row)
+{
+    aq_page_amount(&web->page, aq_row_spoken(row));
+    aq_page_text(&web->page, web->page.line.length ? " " : "");
+    aq_sentence_row(&web->page, row);
+}
+
+static void row(aq_web *web, const aq_row *row)
+{
+    put(web, "<tr><td><input type=\"checkbox\" aria-label=\"done: ");
+    row_said(web, row);
+    set(web);
+    put(web, "\"/></td><td class=\"amount\">");
+    aq_page_amount(&web->page, aq_row_spoken(row));
+    set(web);
+    put(web, "</td><td>");
+    aq_sentence_row(&web->page, row);
+    if (row->tank) {
+        aq_page_text(&web->page, ", tank ");
+        aq_page_name(&web->page, row->tank);
+    }
+    set(web);
+    if (aq_sentence_detail(&web->page, row)) {
+        put(web, "<small>");
+        set(web);
+        put(web, "</small>");
+    }
+    put(web, written_beside(row->what) ? "</td><td class=\"write\"></td></tr>\n" : "</td><td></td></tr>\n");
+}
+
+static void rows(aq_web *web, const aq_sheet *sheet)
+{
+    if (!sheet->rows.count)
+        return;
+    put(web,
+        "<table>\n<caption>In this order</caption>\n<thead><tr><th scope=\"col\">done</th>"
+        "<th scope=\"col\">amount</th><th scope=\"col\">what</th><th scope=\"col\">poured or read</th></tr>"
+        "</thead>\n<tbody>\n");
+    for (size_t i = 0; i < sheet->rows.count; i++)
+        row(web, &sheet->rows.at[i]);
+    put(web, "</tbody>\n</table>\n");
+}
+
+static void expect(aq_web *web, const aq_sheet *sheet)
+{
+    if (!sheet->expect_ec.given && !aq_ph_window(sheet->expect_ph_low, sheet->expect_ph_high))
+        return;
+    put(web, "<p><strong>Expect ");
+    aq_sentence_expected(&web->page, sheet);
+    set(web);
+    put(web, "</strong></p>\n");
+}
+
+static void asides(aq_web *web, const char *title, const aq_asides *asides, bool verbs)
+{
+    if (!asides->count)
+        return;
+    heading(web, title);
+    put(web, "<ul>\n");
+    for (size_t i = 0; i < asides->count; i++) {
+        const aq_aside *aside = &asides->at[i];
+        if (aside->ec.given) {
+            aq_page_amount(&web->page, aq_spoken_amount(&aside->ec));
+            if (verbs && web->sheet->expect_ec.given)
+                aq_page_text(&web->page,
+                             aside->ec.value < web->sheet->expect_ec.value ? " (low)" : " (high)");
+            aq_page_text(&web->page, ": ");
+        }
+        aq_sentence_aside(&web->page, web->sheet->job, aside, verbs);
+        item(web);
+    }
+    put(web, "</ul>\n");
+}
+
+static void shorts(aq_web *web, const char *title, const aq_shorts *shorts)
+{
+    if (!shorts->count)
+        return;
+    if (title)
+        heading(web, title);
+    put(web, "<ul>\n");
+    for (size_t i = 0; i < shorts->count; i++) {
+        aq_page_text(&web->page, title ? "" : "Short: ");
+        aq_sentence_short(&web->page, &shorts->at[i]);
+        item(web);
+    }
+    put(web, "</ul>\n");
+}
+
+/* Tables of figures */
+
+static void figure_row(aq_web *web, const aq_figure *figure)
+{
+    char room[AQ_LABEL_ROOM];
+    put(web, "<tr><td class=\"number\">");
+    if (figure->amount.given)
+        aq_page_amount(&web->page, aq_spoken_figure(web->sheet->job, figure));
+    else
+        aq_sentence_words(&web->page, figure->text ? figure->text : "");
+    set(web);
+    put(web, "</td><td>");
+    aq_page_others(&web->page, &figure->amount);
+    aq_page_name(&web->page, aq_figure_label(web->sheet->job, figure, room));
+    set(web);
+    put(web, "</td></tr>\n");
+}
+
+static void begin_table(aq_web *web, const char *caption, const char *first, const char *second)
+{
+    put(web, "<table>\n<caption>");
+    put(web, caption);
+    put(web, "</caption>\n<thead><tr><th scope=\"col\">");
+    put(web, first);
+    put(web, "</th><th scope=\"col\">");
+    put(web, second);
+    put(web, "</th></tr></thead>\n<tbody>\n");
+}
+
+/* Elements in mg/L make a chart: the bars of a water or of a feed. */
+static void element_bars(aq_web *web, const aq_figures *figures)
+{
+    aq_bar bars[32];
+    size_t count = 0;
+    for (size_t i = 0; i < figures->count && count < sizeof bars / sizeof *bars; i++) {
+        const aq_figure *figure = &figures->at[i];
+        bool symbol = figure->name[0] >= 'A' && figure->name[0] <= 'Z';
+        if (symbol && figure->amount.given && figure->amount.unit && strcmp(figure->amount.unit, "mg/L") == 0)
+            bars[count++] = (aq_bar){ figure->name, aq_spoken_amount(&figure->amount), figure->amount.value };
+    }
+    if (count >= 3)
+        aq_svg_bars(&web->charts, "In a litre", bars, count);
+}
+
+static void figures(aq_web *web, const aq_sheet *sheet)
+{
+    if (!sheet->figures.count)
+        return;
+    begin_table(web, "Figures", "number", "what");
+    for (size_t i = 0; i < sheet->figures.count; i++)
+        figure_row(web, &sheet->figures.at[i]);
+    put(web, "</tbody>\n</table>\n");
+    element_bars(web, &sheet->figures);
+}
+
+static void records(aq_web *web, const char *caption, const aq_records *records)
+{
+    if (!records->count)
+        return;
+    begin_table(web, caption, "what", "figures");
+    for (size_t i = 0; i < records->count; i++) {
+        put(web, "<tr><th scope=\"row\">");
+        aq_html_text(&web->out, records->at[i].name);
+        put(web, "</th><td>");
+        aq_sentence_figures(&web->page, web->sheet->job, &records->at[i].figures);
+        set(web);
+        put(web, "</td></tr>\n");
+    }
+    put(web, "</tbody>\n</table>\n");
+}
+
+static void record_bars(aq_web *web, const char *title, const aq_records *records)
+{
+    aq_bar bars[32];
+    size_t count = 0;
+    for (size_t i = 0; i < records->count && count < sizeof bars / sizeof *bars; i++) {
+        const aq_figures *of = &records->at[i].figures;
+        if (of->count && of->at[0].amount.given)
+            bars[count++] =
+                (aq_bar){ records->at[i].name, aq_spoken_amount(&of->at[0].amount), of->at[0].amount.value };
+    }
+    aq_svg_bars(&web->charts, title, bars, count);
+}
+
+static void label_tops(aq_web *web, const aq_sheet *sheet)
+{
+    bool any = false;
+    for (size_t i = 0; i < sheet->rows.count; i++) {
+        const aq_row *row = &sheet->rows.at[i];
+        if (isnan(row->label_used) || !row->part)
+            continue;
+        if (!any)
+            begin_table(web, "Share of label top", "share", "part");
+        any = true;
+        put(web, "<tr><td class=\"number\">");
+        aq_sentence_share(&web->page, row->label_used);
+        set(web);
+        put(web, row->label_used > 1 ? "</td><td>OVER THE LABEL: " : "</td><td>");
+        aq_html_text(&web->out, row->part);
+        put(web, "</td></tr>\n");
+    }
+    put(web, any ? "</tbody>\n</table>\n" : "");
+    paragraph(web, "Passed this once because: ", sheet->over_label);
+}
+
+/* Jobs of a plan */
+
+static void job(aq_web *web, const aq_sheet *job)
+{
+    put(web, "<section class=\"job\">\n<h3>");
+    if (job->at.minute >= 0) {
+        aq_sentence_clock(&web->page, job->at.minute);
+        aq_page_text(&web->page, " ");
+    }
+    aq_page_name(&web->page, job->title ? job->title : job->job);
+    if (job->day >= 0) {
+        aq_page_text(&web->page, ", ");
+        aq_sentence_day(&web->page, job->day);
+    }
+    set(web);
+    put(web, "</h3>\n");
+    paragraph(web, "", job->aim);
+    outcome(web, job);
+    hazards(web, job, "h4");
+    list(web, NULL, &job->cautions);
+    rows(web, job);
+    expect(web, job);
+    shorts(web, NULL, &job->shorts);
+    put(web, "</section>\n");
+}
+
+static void jobs(aq_web *web, const aq_sheet *sheet)
+{
+    const aq_sheets *jobs = &sheet->jobs;
+    for (size_t i = 0; i < jobs->count; i++) {
+        bool new_day = i == 0 || aq_date_compare(jobs->at[i]->at.date, jobs->at[i - 1]->at.date) != 0;
+        if (new_day) {
+            put(web, "<h2>");
+            if (jobs->at[i]->at.date.year)
+                aq_sentence_date(&web->page, jobs->at[i]->at.date);
+            else
+                aq_page_text(&web->page, "Any day");
+            set(web);
+            put(web, "</h2>\n");
+        }
+        web->page.sheet = jobs->at[i]->show.count ? jobs->at[i] : sheet;
+        job(web, jobs->at[i]);
+    }
+    web->page.sheet = sheet;
+}
+
+static bool drawn_before(const aq_sheets *jobs, size_t which)
+{
+    for (size_t i = 0; i < which; i++)
+        if (jobs->at[i]->reservoir && strcmp(jobs->at[i]->reservoir, jobs->at[which]->reservoir) == 0)
+            return true;
+    return false;
+}
+
+static void tanks(aq_web *web, const aq_sheet *sheet)
+{
+    bool any = false;
+    for (size_t i = 0; i < sheet->jobs.count; i++) {
+        if (!sheet->jobs.at[i]->reservoir || drawn_before(&sheet->jobs, i))
+            continue;
+        size_t before = web->out.length;
+        put(web, any ? "" : "<h2>EC and level</h2>\n");
+        put(web, "<h3>");
+        aq_html_text(&web->out, sheet->jobs.at[i]->reservoir);
+        put(web, "</h3>\n");
+        int drawn = web->charts.drawn;
+        aq_svg_tank(&web->charts, sheet, sheet->jobs.at[i]->reservoir);
+        if (web->charts.drawn == drawn && !web->out.failed) {
+            web->out.length = before;
+            web->out.bytes[before] = '\0';
+            continue;
+        }
+        any = true;
+    }
+}
+
+/* The page */
+
+static void page_head(aq_web *web, const aq_sheet *sheet)
+{
+    put(web, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+             "'unsafe-inline'\"/>\n<title>");
+    aq_html_text(&web->out, sheet->title ? sheet->title : sheet->job);
+    put(web, "</title>\n<style>\n");
+    put(web, style);
+    put(web, "</style>\n</head>\n<body>\n<main>\n<h1>");
+    aq_html_text(&web->out, sheet->title ? sheet->title : sheet->job);
+    put(web, "</h1>\n");
+    paragraph(web, "", sheet->aim);
+    outcome(web, sheet);
+    if (aq_sentence_when(&web->page, sheet)) {
+        put(web, "<p>");
+        set(web);
+        put(web, "</p>\n");
+    }
+    paragraph(web, "", sheet->reservoir);
+    paragraph(web, "Note: ", sheet->note);
+}
+
+static void actions(aq_web *web, const aq_sheet *sheet)
+{
+    holds(web, sheet);
+    hazards(web, sheet, "h2");
+    list(web, "Mind", &sheet->cautions);
+    if (aq_figures_lead(sheet))
+        figures(web, sheet);
+    rows(web, sheet);
+    expect(web, sheet);
+    asides(web, "If it reads", &sheet->if_reads, true);
+    list(web, "If the meter disagrees", &sheet->next);
+    list(web, "The meter cannot see", &sheet->unseen);
+    asides(web, "Or", &sheet->beside, false);
+    jobs(web, sheet);
+    label_tops(web, sheet);
+}
+
+static void findings(aq_web *web, const aq_sheet *sheet)
+{
+    records(web, "In all", &sheet->totals);
+    records(web, "Stock", &sheet->supplies);
+    shorts(web, "Falls short", &sheet->shorts);
+    records(web, "Likely causes", &sheet->causes);
+    records(web, "May precipitate", &sheet->precipitates);
+    records(web, "Elements", &sheet->elements);
+    record_bars(web, "Elements", &sheet->elements);
+    if (!aq_figures_lead(sheet))
+        figures(web, sheet);
+    tanks(web, sheet);
+    list(web, "Assumed", &sheet->assumed);
+    if (web->why)
+        list(web, "Why", &sheet->why);
+}
+
+static void foot(aq_web *web, const aq_sheet *sheet)
+{
+    if (sheet->outcome != AQ_REFUSED && (sheet->rows.count || sheet->jobs.count))
+        put(web, "<p class=\"sign\">poured by ______________ at _______</p>\n");
+    paragraph(web, "", sheet->defers);
+    put(web, "</main>\n</body>\n</html>\n");
+}
+
+aq_status aq_render_html(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err)
+{
+    aq_web web = { .page = { .width = SIZE_MAX / 2, .sheet = sheet },
+                   .sheet = sheet,
+                   .why = manner && manner->why };
+    web.charts.out = &web.out;
+    page_head(&web, sheet);
+    actions(&web, sheet);
+    findings(&web, sheet);
+    foot(&web, sheet);
+    aq_buffer_free(&web.page.line);
+    return aq_render_send(&web.out, sink, err);
+}
