@@ -1,0 +1,421 @@
+/* From what is in the tank to a wanted level and EC with the least waste: remove, add water, dose.
+ *
+ * The litres come from solve/adjust; what then has to be dosed is a reservoir change with the rest as its old solution.
+ * Example: 120 L holding 105 L at 2.9 come to 2.0 with a tap of 0.4 by taking out 28.2 L first and filling with 43.2 L;
+ * filling first would cost 32.2 L. */
+#include "job/jobs.h"
+#include "job/rows.h"
+#include "solve/adjust.h"
+
+#include <math.h>
+
+static const double meter_tolerance = 0.10; /* mS/cm, of a reading after water alone */
+
+static const aq_field into_fields[] = {
+    { .key = "name",
+      .read = AQ_READ_TEXT,
+      .into = offsetof(aq_into_entry, name),
+      .help = "the other tank",
+      .example = "Mother bed" },
+    { .key = "holds",
+      .read = AQ_READ_QUANTITY,
+      .needed = true,
+      .want = AQ_WANT_VOLUME,
+      .bounded = true,
+      .above = true,
+      .least = 0,
+      .most = AQ_VOLUME_MOST,
+      .into = offsetof(aq_into_entry, holds),
+      .help = "to the brim",
+      .example = "60 L" },
+    { .key = "volume",
+      .read = AQ_READ_QUANTITY,
+      .needed = true,
+      .want = AQ_WANT_VOLUME,
+      .bounded = true,
+      .least = 0,
+      .most = AQ_VOLUME_MOST,
+      .into = offsetof(aq_into_entry, volume),
+      .help = "what is in it",
+      .example = "20 L" },
+    { .key = "ec-now",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_EC,
+      .bounded = true,
+      .least = 0,
+      .most = AQ_EC_MOST,
+      .into = offsetof(aq_into_entry, ec_now),
+      .help = "its EC",
+      .example = "1.2 mS/cm" },
+    { .key = "ec",
+      .read = AQ_READ_QUANTITY,
+      .needed = true,
+      .want = AQ_WANT_EC,
+      .bounded = true,
+      .above = true,
+      .least = 0,
+      .most = AQ_EC_MOST,
+      .into = offsetof(aq_into_entry, ec),
+      .help = "the EC it should have",
+      .example = "1.6 mS/cm" },
+};
+static const aq_shape into_shape = { .noun = "into",
+                                     .fields = into_fields,
+                                     .count = AQ_ROWS_COUNT(into_fields),
+                                     .size = sizeof(aq_into_entry),
+                                     .has_place = true,
+                                     .place_into = offsetof(aq_into_entry, place) };
+
+static const aq_field adjust_rows[] = {
+    AQ_ROW_HOLDS,
+    AQ_ROW_LITRES_OR_NONE("volume", volume, "what is in the tank now", "92 L"),
+    AQ_ROW_EC_NOW,
+    AQ_ROW_EC,
+    AQ_ROW_LEVEL,
+    AQ_ROW_WATER_EC,
+    AQ_ROW_WATER,
+    AQ_ROW_RECIPE,
+    AQ_ROW_PART,
+    AQ_ROW_TOGETHER,
+    AQ_ROW_POURED,
+    { .key = "drain",
+      .read = AQ_READ_YES_NO,
+      .into = AQ_INTO(drain),
+      .help = "whether some may be removed, yes where not given",
+      .example = "no" },
+    AQ_ROW_READING("step", step, "largest change of EC at one time: more is split over days", "0.5 mS/cm"),
+    AQ_ROW_READING("uptake", uptake, "salts taken with a litre drunk, for how long plain top-ups take",
+                   "1.5 mS/cm"),
+    { .key = "uses",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_FLOW,
+      .bounded = true,
+      .above = true,
+      .least = 0,
+      .most = AQ_VOLUME_MOST,
+      .into = AQ_INTO(uses),
+      .help = "what the plants drink in a day",
+      .example = "6 L/d" },
+    { .key = "into",
+      .read = AQ_READ_ENTRY,
+      .shape = &into_shape,
+      .into = AQ_INTO(into),
+      .help = "a tank that can take what is drained",
+      .example = "{name: Mother bed, holds: 60 L, volume: 20 L, ec-now: "
+                 "1.2 mS/cm, ec: 1.6 mS/cm}" },
+    AQ_ROWS_OF_EVERY_JOB,
+};
+
+static double value_or_nan(aq_quantity quantity)
+{
+    return quantity.given ? quantity.value : NAN;
+}
+
+static double water_ec(const aq_asked *asked)
+{
+    if (!asked->water_ec.given && asked->water.count == 1)
+        return value_or_nan(asked->water.at[0].ec);
+    return value_or_nan(asked->water_ec);
+}
+
+static aq_status complete(const aq_asked *asked, aq_error *err)
+{
+    if (!asked->holds.given)
+        return aq_ask_for(err, "holds", "what does the tank hold to the brim, like 100 L?");
+    if (!asked->volume.given)
+        return aq_ask_for(err, "volume", "how much is in it now, like 92 L?");
+    if (!asked->ec_now.given)
+        return aq_ask_for(err, "ec-now", "what does it read now, like 2.4 mS/cm?");
+    if (!asked->aim.ec.given)
+        return aq_ask_for(err, "ec", "which EC is wanted, like 1.8 mS/cm?");
+    if (asked->volume.value > asked->holds.value)
+        return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--volume", 0, 0, 0 },
+                       "volume: more is in the tank than it holds to the brim");
+    return AQ_OK;
+}
+
+static aq_adjust_problem problem_of(const aq_asked *asked, const aq_second_tank *second)
+{
+    return (aq_adjust_problem){
+        .holds = asked->holds.value,
+        .now = { asked->volume.value, asked->ec_now.value },
+        .level = asked->level.given ? asked->level.value : asked->holds.value,
+        .ec = asked->aim.ec.value,
+        .water_ec = water_ec(asked),
+        .most = asked->part.count ? INFINITY : 0,
+        .keep_all = asked->drain == AQ_NO,
+        .into = second,
+    };
+}
+
+static aq_row *add_litres(aq_sheet *sheet, aq_do what, double litres)
+{
+    aq_row *row = aq_sheet_row(sheet, what);
+
+    if (row) {
+        row->exact = aq_amount_volume(litres, false);
+        row->amount = aq_amount_volume(litres, true);
+    }
+    return row;
+}
+
+/* What comes out: to the second tank as far as that wants it, the rest to drain or keep. */
+static bool add_removal(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer)
+{
+    const char *other = asked->into.name ? asked->into.name : "the other tank";
+    double drained = answer->remove - answer->moved;
+    aq_row *row;
+
+    if (answer->moved > 0) {
+        row = add_litres(sheet, AQ_DO_MOVE, answer->moved);
+        if (!row)
+            return false;
+        row->to = other;
+    }
+    if (answer->moved_water > 0) {
+        row = add_litres(sheet, AQ_DO_WATER, answer->moved_water);
+        if (!row)
+            return false;
+        row->to = other;
+    }
+    if (drained > 1e-9) {
+        row = add_litres(sheet, AQ_DO_DRAIN, drained);
+        if (!row)
+            return false;
+        row->note = "first, before any water; keep it for another tank or for stock plants";
+    }
+    return true;
+}
+
+static bool add_reading(aq_sheet *sheet, double ec)
+{
+    aq_row *row = aq_sheet_row(sheet, AQ_DO_READ);
+
+    if (row)
+        row->expect = aq_amount_within(ec, "mS/cm", meter_tolerance);
+    return row != NULL;
+}
+
+/* Water, then a reading; nothing is dosed. */
+static bool add_water_only(aq_sheet *sheet, const aq_adjust_answer *answer)
+{
+    if (answer->water > 1e-9 && !add_litres(sheet, AQ_DO_WATER, answer->water))
+        return false;
+    sheet->expect_ec = aq_amount_within(answer->end.ec, "mS/cm", meter_tolerance);
+    return add_reading(sheet, answer->end.ec);
+}
+
+/* The rows of the dosing sheet, after those that remove. Its water row counts what is added in all; the doses are part
+ * of that, so what is poured stays below the mark by their volume. */
+static bool append_dosing(aq_sheet *sheet, const aq_sheet *dosing, const aq_adjust_answer *answer)
+{
+    for (size_t i = 0; i < dosing->rows.count; i++) {
+        aq_row *row = aq_list_add(sheet->arena, &sheet->rows, sizeof *row);
+
+        if (!row)
+            return false;
+        *row = dosing->rows.at[i];
+        if (row->what == AQ_DO_WATER && !row->water)
+            row->exact = aq_amount_volume(answer->water, false);
+    }
+    return true;
+}
+
+static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
+                      const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
+{
+    aq_asked mixing = *asked;
+
+    mixing.volume = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
+    mixing.heel = aq_quantity_of(problem->now.volume - answer->remove, AQ_KIND_VOLUME);
+    mixing.heel_ec = aq_quantity_of(problem->now.ec, AQ_KIND_EC);
+    mixing.aim = (aq_aim){ .ec = aq_quantity_of(problem->ec, AQ_KIND_EC) };
+    return aq_job_mix.run(out, arena, &mixing, err);
+}
+
+/* The answer, and the dosing sheet where doses are part of it. Label tops show only when the doses are worked out; where
+ * they hold back, the litres are worked out again with what the label allows. */
+static aq_status solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena, const aq_asked *asked,
+                       aq_adjust_problem *problem, aq_error *err)
+{
+    aq_status status = aq_adjust(answer, problem, err);
+
+    *dosing = NULL;
+    if (status != AQ_OK || !(answer->adds > 1e-9))
+        return status;
+    status = dose(dosing, arena, asked, problem, answer, err);
+    if (status != AQ_OK || (*dosing)->outcome != AQ_CAPPED || !(*dosing)->expect_ec.given)
+        return status;
+    problem->most = (*dosing)->expect_ec.value - answer->before_dose;
+    status = aq_adjust(answer, problem, err);
+    if (status == AQ_OK)
+        status = dose(dosing, arena, asked, problem, answer, err);
+    return status;
+}
+
+static bool add_if_known(aq_sheet *sheet, const char *name, double value, const char *unit)
+{
+    return !isfinite(value) || aq_sheet_figure(sheet, name, value, unit);
+}
+
+/* How long plain top-ups take to bring a full tank to the wanted EC. */
+static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                          const aq_adjust_answer *answer)
+{
+    double drop, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
+
+    if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
+        return true;
+    drop = aq_drift_drop(problem->holds, asked->uses.value, asked->uptake.value, problem->water_ec);
+    if (!aq_sheet_figure(sheet, "drop_per_day", drop, "mS/cm"))
+        return false;
+    if (!(drop > 0) || !(from > problem->ec))
+        return true;
+    return aq_sheet_figure(sheet, "days", (from - problem->ec) / drop, "d") &&
+           aq_sheet_next(sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s",
+                         aq_say_ec(sheet->arena, drop),
+                         aq_say(sheet->arena, (from - problem->ec) / drop, "d"));
+}
+
+static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
+{
+    return add_if_known(sheet, "fill_ec", answer->fill_ec, "mS/cm") &&
+           add_if_known(sheet, "water_needed", answer->water_needed, "L") &&
+           add_if_known(sheet, "drain_after", answer->drain_after, "L") &&
+           add_if_known(sheet, "makeup_ec", answer->makeup_ec, "mS/cm") &&
+           add_if_known(sheet, "keeps", answer->keeps, "L");
+}
+
+static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                      const aq_adjust_answer *answer)
+{
+    aq_arena *arena = sheet->arena;
+    double by = problem->ec - answer->end.ec;
+    aq_adjust_problem free = *problem;
+    aq_adjust_answer other;
+
+    if (answer->met)
+        return true;
+    if (by > 1e-6 && !asked->part.count) {
+        sheet->outcome = AQ_REFUSED;
+        sheet->rows.count = 0;
+        return aq_sheet_short(
+                   sheet, "ec", aq_amount_of(by, "mS/cm"),
+                   "EC can only be raised by a dose: say which part, or group, and what it adds") != NULL;
+    }
+    if (sheet->outcome == AQ_MET)
+        sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
+    free.keep_all = false;
+    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met)
+        return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"),
+                              "%s cannot be reached today without removing %s", aq_say_ec(arena, problem->ec),
+                              aq_say(arena, other.remove, "L")) != NULL;
+    if (sheet->shorts.count)
+        return true;
+    return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"), "%s",
+                          by < 0 ? "this water is too strong to bring the tank down to there"
+                                 : "a label top holds the doses back") != NULL;
+}
+
+/* The change is spread over days: each step is worked from where the one before ended. */
+static aq_status add_steps(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                           int steps, aq_error *err)
+{
+    aq_adjust_problem step = *problem;
+    aq_adjust_answer answer;
+    double from = problem->now.ec, whole = problem->ec - from;
+    aq_status status = AQ_OK;
+
+    for (int i = 1; status == AQ_OK && i <= steps; i++) {
+        step.ec = from + whole * i / steps;
+        status = aq_adjust(&answer, &step, err);
+        if (status != AQ_OK)
+            return status;
+        if (!add_removal(sheet, asked, &answer) || !add_water_only(sheet, &answer))
+            return AQ_NO_MEMORY;
+        step.now = answer.end;
+        if (i < steps) {
+            aq_row *row = aq_sheet_row(sheet, AQ_DO_WAIT);
+
+            if (!row)
+                return AQ_NO_MEMORY;
+            row->time = aq_amount_of(1, "d");
+            row->note = "so that the plants meet the change in steps";
+        }
+    }
+    return status;
+}
+
+static int steps_of(const aq_asked *asked, const aq_adjust_problem *problem)
+{
+    if (!asked->step.given || !(asked->step.value > 0) || problem->ec > problem->now.ec)
+        return 1;
+    return aq_adjust_steps(problem->now.ec, problem->ec, asked->step.value);
+}
+
+static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_asked *asked,
+                            const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
+{
+    int steps = steps_of(asked, problem);
+    bool fine;
+
+    if (steps > 1 && !dosing) {
+        aq_status status = add_steps(sheet, asked, problem, steps, err);
+
+        if (status != AQ_OK)
+            return status;
+        fine = aq_sheet_assume(sheet, "the change is made in %d steps, a day apart", steps);
+    } else {
+        fine = add_removal(sheet, asked, answer) &&
+               (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, answer));
+    }
+    fine = fine && add_figures(sheet, answer) && add_slow_path(sheet, asked, problem, answer) &&
+           say_short(sheet, asked, problem, answer) &&
+           aq_sheet_next(sheet, "circulate 10 to 15 min and read in two places: layers form");
+    return fine ? AQ_OK : AQ_NO_MEMORY;
+}
+
+static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    aq_second_tank second = { asked->into.holds.value,
+                              { asked->into.volume.value, asked->into.ec_now.value },
+                              asked->into.ec.value };
+    aq_adjust_problem problem;
+    aq_adjust_answer answer;
+    aq_sheet *sheet, *dosing;
+    aq_status status = complete(asked, err);
+
+    if (status != AQ_OK)
+        return status;
+    problem = problem_of(asked, asked->into.holds.given ? &second : NULL);
+    status = solve(&answer, &dosing, arena, asked, &problem, err);
+    if (status != AQ_OK)
+        return status;
+    sheet = aq_sheet_new(arena, "adjust");
+    if (!sheet)
+        return AQ_NO_MEMORY;
+    if (dosing) {
+        *sheet = *dosing;
+        sheet->job = "adjust";
+        sheet->rows = (aq_rows){ 0 };
+    }
+    sheet->volume = aq_amount_of(answer.end.volume, "L");
+    sheet->title = aq_arena_format(arena, "%s at %s to %s", aq_say(arena, problem.now.volume, "L"),
+                                   aq_say_ec(arena, problem.now.ec), aq_say_ec(arena, problem.ec));
+    status = sheet->title ? fill_sheet(sheet, dosing, asked, &problem, &answer, err) : AQ_NO_MEMORY;
+    if (status == AQ_OK)
+        *out = sheet;
+    return status;
+}
+
+static const aq_shape adjust_asks = {
+    .noun = "adjust", .fields = adjust_rows, .count = AQ_ROWS_COUNT(adjust_rows), .size = sizeof(aq_asked)
+};
+
+const aq_job aq_job_adjust = { .name = "adjust",
+                               .does = "from what is in the tank to a level and EC, wasting least",
+                               .asks = &adjust_asks,
+                               .run = adjust_run,
+                               .example =
+                                   "aliquot adjust --holds 100L --volume 92L --ec-now 2.4mS/cm --ec 1.8mS/cm "
+                                   "--water-ec 0.05mS/cm" };

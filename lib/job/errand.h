@@ -1,0 +1,32 @@
+/* One errand of a plan: the sheet of a change, a top-up, a mist bottle or a lot watered by hand, worked out with what
+ * the errands before it left in the tank. */
+#ifndef AQ_JOB_ERRAND_H
+#define AQ_JOB_ERRAND_H
+
+#include "job/job.h"
+#include "solve/drift.h"
+
+/* What is known of a tank between errands. */
+typedef struct {
+    bool known;
+    aq_tank_state state;
+    aq_moment at;     /* of that state */
+    aq_amounts rates; /* dose per litre of its last change, of each part */
+    bool has_rates;
+} aq_tank_memory;
+
+typedef struct {
+    aq_arena *arena;
+    const aq_asked *asked; /* of the plan */
+    aq_site site;          /* the site with the plan's own reservoirs, bottles and lots */
+    aq_setting setting;
+    aq_tank_memory *tanks; /* one for each reservoir of `site` */
+} aq_errands;
+
+aq_status aq_errands_begin(aq_errands *errands, aq_arena *arena, const aq_asked *asked);
+
+/* *out is NULL where nothing is to be done: a lot that has no stage on that day. The sheet's `at`, `reservoir` or `lot`,
+ * and `day` are set; level_before and ec_before among its figures where the tank was followed. */
+aq_status aq_errand_sheet(aq_sheet **out, aq_errands *errands, const aq_task *task, aq_error *err);
+
+#endif

@@ -1,0 +1,267 @@
+/* A week, or more: every change, top-up, mist and watering, day by day in walking order; what they take in all; what
+ * runs short, and when.
+ *
+ * Between errands a reservoir loses `uses` litres a day at uptake strength, so its level and EC are followed where the
+ * site says both. */
+#include "job/errand.h"
+#include "job/jobs.h"
+#include "job/rows.h"
+#include "sheet/caution.h"
+#include "sheet/shelf.h"
+
+#include <math.h>
+#include <string.h>
+
+static const long usual_days = 7;
+static const int usual_clock = 7 * 60 + 30; /* of a lot's daily job */
+
+static const aq_field plan_rows[] = {
+    AQ_ROW_FROM("first day, today where not given"),
+    AQ_ROW_DAYS("how many days, 7 where not given"),
+    { .key = "reservoir",
+      .read = AQ_READ_ENTRIES,
+      .many = true,
+      .shape = &aq_reservoir_shape,
+      .into = AQ_INTO(reservoir),
+      .help = "a tank, in walking order",
+      .example = "{name: Trays, holds: 12 L, ec: 0.9 mS/cm}" },
+    { .key = "week",
+      .read = AQ_READ_ENTRIES,
+      .many = true,
+      .shape = &aq_week_shape,
+      .into = AQ_INTO(week),
+      .help = "when a tank is changed and topped up",
+      .example = "{reservoir: Trays, change: [Mon, Thu]}" },
+    { .key = "lot",
+      .read = AQ_READ_ENTRIES,
+      .many = true,
+      .shape = &aq_lot_shape,
+      .into = AQ_INTO(lot),
+      .help = "cuttings stuck on one day",
+      .example = "{name: basil-14, stuck: 2026-03-02, cuttings: 60}" },
+    { .key = "stage",
+      .read = AQ_READ_ENTRIES,
+      .many = true,
+      .shape = &aq_stage_shape,
+      .into = AQ_INTO(stages),
+      .help = "what is wanted on which days after sticking",
+      .example = "{name: root-in, days: 4-6, ec: 0.8 mS/cm, makes: 3 L/d}" },
+    { .key = "gate",
+      .read = AQ_READ_ENTRIES,
+      .many = true,
+      .shape = &aq_gate_shape,
+      .into = AQ_INTO(gate),
+      .help = "the answer at a gate: no repeats the day before",
+      .example = "{stage: root-in, at: 2026-03-06, passed: no}" },
+    { .key = "roots-at",
+      .read = AQ_READ_MINUTE,
+      .into = AQ_INTO(roots_at),
+      .help = "clock time of a lot's daily job, 07:30 where not given",
+      .example = "08:00" },
+    { .key = "timezone",
+      .read = AQ_READ_TEXT,
+      .into = AQ_INTO(timezone),
+      .help = "of the times, for the calendar",
+      .example = "Europe/Dublin" },
+    AQ_ROW_SUPPLY,
+    AQ_ROW_CURRENCY,
+    AQ_ROW_WATER_EC,
+    AQ_ROW_WATER,
+    AQ_ROW_RECIPE,
+    AQ_ROW_PART,
+    AQ_ROW_TOGETHER,
+    AQ_ROWS_OF_EVERY_JOB,
+};
+
+typedef struct {
+    aq_arena *arena;
+    const aq_asked *asked;
+    aq_errands errands;
+    aq_date from;
+    long days;
+    aq_sheet *sheet; /* of the whole plan */
+    aq_need_list needs;
+} planning;
+
+static bool add_need(planning *p, aq_moment at, const char *what, double amount, bool weighs, bool water)
+{
+    aq_need *need = aq_list_add(p->arena, &p->needs, sizeof *need);
+
+    if (need)
+        *need = (aq_need){ at, what, amount, weighs, water };
+    return need != NULL;
+}
+
+/* L, or g: an amount on a sheet in base units. */
+static double base_of(aq_amount amount)
+{
+    return strcmp(amount.unit, "mL") == 0 ? amount.value / 1000 : amount.value;
+}
+
+/* What leaves the bottle: the product in a pre-dilution, not what is drawn of it; what the tool shows, where there is
+ * one, not what was worked out. */
+static bool count_row(planning *p, const aq_sheet *job, const aq_row *row)
+{
+    bool weighs = row->what == AQ_DO_WEIGH;
+    aq_amount taken = row->with && row->amount.given ? row->amount
+                      : row->exact.given             ? row->exact
+                                                     : row->amount;
+
+    if (row->what == AQ_DO_WATER && !row->to)
+        return add_need(p, job->at, row->water ? row->water : "water", base_of(taken), false, true);
+    if (!row->part || row->concentrate.given ||
+        (row->what != AQ_DO_POUR && row->what != AQ_DO_WEIGH && row->what != AQ_DO_PREDILUTE))
+        return true;
+    return add_need(p, job->at, row->part, base_of(taken), weighs || strcmp(taken.unit, "g") == 0, false);
+}
+
+/* The finished volume less what was there: the litres a change takes from the tap, its doses among them. */
+static bool count(planning *p, const aq_sheet *job)
+{
+    for (size_t i = 0; i < job->rows.count; i++)
+        if (!count_row(p, job, &job->rows.at[i]))
+            return false;
+    return true;
+}
+
+static aq_status do_task(planning *p, const aq_task *task, aq_error *err)
+{
+    aq_sheet *job = NULL, **place;
+    aq_status status = aq_errand_sheet(&job, &p->errands, task, err);
+
+    if (status != AQ_OK || !job)
+        return status;
+    if (job->at.minute < 0 && task->kind == AQ_TASK_WATER_LOT)
+        job->at.minute = p->asked->roots_at.given ? p->asked->roots_at.minute : usual_clock;
+    place = aq_list_add(p->arena, &p->sheet->jobs, sizeof *place);
+    if (!place)
+        return AQ_NO_MEMORY;
+    *place = job;
+    if (job->outcome > p->sheet->outcome)
+        p->sheet->outcome = job->outcome;
+    return count(p, job) ? AQ_OK : AQ_NO_MEMORY;
+}
+
+static aq_status work_out(planning *p, aq_error *err)
+{
+    const aq_asked *a = p->asked;
+    aq_tasks tasks = { 0 };
+    aq_status status;
+
+    p->from = a->from.year ? a->from : a->today.date;
+    p->days = a->days ? a->days : usual_days;
+    if (!(a->week.count || a->lot.count || p->errands.site.bottles.count))
+        return aq_ask_for(err, "week",
+                          "nothing is planned: say which tank is changed when, like {reservoir: Trays, "
+                          "change: [Mon, Thu]}");
+    status = aq_schedule(&tasks, p->arena, &a->reservoir, &a->week, &p->errands.site.bottles, &a->lot,
+                         p->from, p->days);
+    if (status == AQ_UNKNOWN_NAME)
+        return aq_fail(err, status, (aq_place){ "--week", 0, 0, 0 },
+                       "week: it names a reservoir that there is not");
+    for (size_t i = 0; status == AQ_OK && i < tasks.count; i++)
+        status = do_task(p, &tasks.at[i], err);
+    return status;
+}
+
+static aq_status begin(planning *p, aq_arena *arena, const aq_asked *asked)
+{
+    *p = (planning){ .arena = arena, .asked = asked };
+    p->sheet = aq_sheet_new(arena, "plan");
+    return p->sheet ? aq_errands_begin(&p->errands, arena, asked) : AQ_NO_MEMORY;
+}
+
+/* In the order in which things are first needed; water after the parts. */
+static bool add_totals(planning *p, bool water)
+{
+    for (size_t i = 0; i < p->needs.count; i++) {
+        const aq_need *need = &p->needs.at[i];
+        aq_record *record;
+        double sum = 0;
+        size_t first = 0;
+
+        if (need->water != water)
+            continue;
+        while (p->needs.at[first].water != water || strcmp(p->needs.at[first].what, need->what) != 0)
+            first++;
+        if (first < i)
+            continue;
+        for (size_t j = i; j < p->needs.count; j++)
+            if (p->needs.at[j].water == water && strcmp(p->needs.at[j].what, need->what) == 0)
+                sum += p->needs.at[j].amount;
+        record = aq_records_add(p->arena, &p->sheet->totals, water ? "water" : "part", need->what);
+        if (!record ||
+            !aq_figures_add(p->arena, &record->figures, "amount", water || need->weighs ? sum : sum * 1000,
+                            water          ? "L"
+                            : need->weighs ? "g"
+                                           : "mL"))
+            return false;
+    }
+    return true;
+}
+
+static aq_status add_shelf(planning *p, aq_error *err)
+{
+    aq_shelf_manner manner = { .from = p->from,
+                               .days = p->days,
+                               .each = NAN,
+                               .ec = NAN,
+                               .water_ec = NAN,
+                               .currency = p->asked->currency };
+
+    return aq_shelf_reckon(p->sheet, &p->asked->supply, &p->needs, &manner, err);
+}
+
+static aq_status plan_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+{
+    planning p;
+    char first[AQ_DATE_ROOM];
+    aq_status status = begin(&p, arena, asked);
+
+    if (status == AQ_OK)
+        status = work_out(&p, err);
+    if (status != AQ_OK)
+        return status;
+    aq_date_say(p.from, first);
+    p.sheet->title =
+        aq_arena_format(arena, "plan of %ld day%s from %s", p.days, p.days == 1 ? "" : "s", first);
+    p.sheet->at = (aq_moment){ p.from, -1 };
+    if (!p.sheet->title || !add_totals(&p, false) || !add_totals(&p, true))
+        return AQ_NO_MEMORY;
+    status = add_shelf(&p, err);
+    if (status == AQ_OK)
+        status = aq_caution_day(p.sheet, err);
+    if (status == AQ_OK)
+        *out = p.sheet;
+    return status;
+}
+
+aq_status aq_plan_needs(aq_need_list *out, aq_arena *arena, const aq_asked *asked, aq_date from, long days,
+                        aq_error *err)
+{
+    aq_asked spanned = *asked;
+    planning p;
+    aq_status status;
+
+    spanned.from = from;
+    spanned.days = days;
+    status = begin(&p, arena, &spanned);
+    if (status == AQ_OK)
+        status = work_out(&p, err);
+    if (status == AQ_OK)
+        *out = p.needs;
+    return status;
+}
+
+static const aq_shape plan_asks = {
+    .noun = "plan", .fields = plan_rows, .count = AQ_ROWS_COUNT(plan_rows), .size = sizeof(aq_asked)
+};
+
+const aq_job aq_job_plan = { .name = "plan",
+                             .does =
+                                 "a week of changes, top-ups and mists: day by day, totals, what runs short",
+                             .asks = &plan_asks,
+                             .run = plan_run,
+                             .cautious = true,
+                             .example =
+                                 "aliquot plan examples/fernhollow/site.yaml --from 2026-03-09 --days 7" };
