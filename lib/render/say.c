@@ -363,6 +363,7 @@ const aq_amount *aq_row_amount(const aq_row *row)
 aq_row_words aq_row_said(const aq_row *row)
 {
     bool drawn = row->concentrate.given;
+    bool told = row->expect.given || !isnan(row->ph_low) || !isnan(row->ph_high);
     switch (row->what) {
     case AQ_DO_DRAIN:
         return (aq_row_words){ "drain off", NULL, "" };
@@ -379,7 +380,7 @@ aq_row_words aq_row_said(const aq_row *row)
     case AQ_DO_STIR:
         return (aq_row_words){ "stir", NULL, "" };
     case AQ_DO_READ:
-        return (aq_row_words){ "to read now", NULL, "" };
+        return (aq_row_words){ told ? "to read now" : "read", NULL, "" };
     case AQ_DO_WAIT:
         return (aq_row_words){ "wait", NULL, "" };
     case AQ_DO_TOP:

@@ -86,6 +86,19 @@ const char *aq_outcome_says(aq_outcome outcome)
     return (size_t)outcome < sizeof says / sizeof *says ? says[outcome] : NULL;
 }
 
+/* A sheet that pours one thing only need not say which. */
+static bool pours_one(const aq_sheet *sheet)
+{
+    const char *part = NULL;
+    for (size_t i = 0; i < sheet->rows.count; i++) {
+        const char *other = sheet->rows.at[i].part;
+        if (part && other && strcmp(part, other) != 0)
+            return false;
+        part = other ? other : part;
+    }
+    return part != NULL;
+}
+
 void aq_sentence_hazard(aq_page *page, const aq_hazard *hazard)
 {
     aq_page_text(page, hazard->refuses ? "REFUSED: " : "");
@@ -94,7 +107,7 @@ void aq_sentence_hazard(aq_page *page, const aq_hazard *hazard)
         aq_page_text(page, " ");
     }
     aq_page_name(page, hazard->text);
-    if (hazard->part) {
+    if (hazard->part && !pours_one(page->sheet)) {
         aq_page_text(page, " (");
         aq_page_name(page, hazard->part);
         aq_page_text(page, ")");
@@ -104,7 +117,7 @@ void aq_sentence_hazard(aq_page *page, const aq_hazard *hazard)
 void aq_sentence_wear(aq_page *page, const aq_sheet *sheet)
 {
     for (size_t i = 0; i < sheet->wear.count; i++) {
-        aq_page_text(page, i ? ", " : "");
+        aq_page_text(page, i ? "; " : "");
         aq_page_name(page, sheet->wear.at[i]);
     }
 }
@@ -148,7 +161,8 @@ bool aq_sentence_detail(aq_page *page, const aq_row *row)
         any = true;
     }
     for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
-        if (!said[i].amount->given || said[i].amount == aq_row_amount(row))
+        bool mark = row->what == AQ_DO_TOP && said[i].amount == &row->make;
+        if (!said[i].amount->given || mark)
             continue;
         piece(page, &any);
         aq_page_amount(page, aq_spoken_pour(said[i].amount));
@@ -206,7 +220,7 @@ void aq_sentence_expected(aq_page *page, const aq_sheet *sheet)
 
 static void say_pour(aq_page *page, const aq_pour *pour)
 {
-    aq_page_amount(page, aq_spoken_pour(&pour->amount));
+    aq_page_amount(page, aq_spoken_amount(&pour->amount));
     aq_page_text(page, pour->what == AQ_DO_WATER && !pour->part ? " water" : pour->part ? " " : "");
     if (pour->part)
         aq_page_name(page, pour->part);
