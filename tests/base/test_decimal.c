@@ -59,6 +59,23 @@ static void test_reading_is_correctly_rounded(void **state)
     }
 }
 
+/* Halfway between two doubles but for a digit that stands far behind: 2^53 + 1 and a little more rounds up. */
+static void test_the_last_of_many_digits_counts(void **state)
+{
+    static char text[1300];
+
+    (void)state;
+    for (int zeros = 700; zeros < 1200; zeros += 33)
+        for (int tail = 0; tail < 2; tail++) {
+            double got = NAN;
+            int length = snprintf(text, sizeof text, "9007199254740993.%0*d%s", zeros, 0, tail ? "1" : "0");
+
+            assert_int_equal(aq_decimal_read(text, (size_t)length, &got), length);
+            check_true(text, got == strtod(text, NULL));
+            check_true(text, got == (tail ? 9007199254740994.0 : 9007199254740992.0));
+        }
+}
+
 static void test_what_is_no_number_is_not_read(void **state)
 {
     static const char *const none[] = { "", "-", ".", "e5", "inf", "nan", "x1", "--1", "+-1" };
@@ -174,6 +191,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_reading_is_correctly_rounded),
+        cmocka_unit_test(test_the_last_of_many_digits_counts),
         cmocka_unit_test(test_what_is_no_number_is_not_read),
         cmocka_unit_test(test_exact_digits_read_back),
         cmocka_unit_test(test_digits_for_people),

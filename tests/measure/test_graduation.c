@@ -28,6 +28,7 @@ static const struct {
     { 0.01, false, "10 mL syringe" },
     { 0.0098, false, "10 mL syringe" }, /* 0.5 mL marks before 1 mL marks */
     { 0.0024, false, "1 mL syringe" },  /* below five marks of 0.5 mL, so three fills of the small one */
+    { 0.0025 * (1 - 1e-12), false, "10 mL syringe" },
     { 0.0025, false, "10 mL syringe" }, /* exactly five marks */
     { 0.0001, false, "1 mL syringe" },
     { 0.00005, false, "1 mL syringe" }, /* none is fine enough: the finest */

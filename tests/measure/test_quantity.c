@@ -129,6 +129,9 @@ static const struct {
       "X",
       AQ_WANT_EC, AQ_UNKNOWN_UNIT, 3, 2, "not a unit" },
     { "5 \xC2\xB1 1 mL", AQ_WANT_VOLUME, AQ_UNKNOWN_UNIT, 3, 1, "not a unit" },
+    { "5 \xC2\xB5S/cm \xE2\x80\x93x", AQ_WANT_EC, AQ_SYNTAX, 9, 2, "is left over" },
+    { "9 ppm-500x", AQ_WANT_EC, AQ_AMBIGUOUS, 3, 3, "ppm: 500" },
+    { "5.8 %", AQ_WANT_NUMBER, AQ_WRONG_KIND, 1, 5, "this needs a number without unit, like 5.8" },
     { "5 mL x", AQ_WANT_VOLUME, AQ_SYNTAX, 6, 1, "\"x\" is left over" },
     { "5 mL 6", AQ_WANT_VOLUME, AQ_SYNTAX, 6, 1, "\"6\" is left over" },
     { "2-4 mL/L", AQ_WANT_RATE, AQ_SYNTAX, 1, 8, "not a range" },
@@ -198,6 +201,36 @@ static void test_an_open_name_asks_and_shows_each_reading(void **state)
         if (!strstr(err.text, questions[i].says))
             print_error("%s: %s\n", questions[i].text, err.text);
         check_true(questions[i].text, strstr(err.text, questions[i].says) != NULL);
+    }
+}
+
+static void test_a_spoon_is_not_shown_twice(void **state)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_quantity got;
+
+    (void)state;
+    assert_int_equal(aq_quantity_read(&got, "2 tsp", AQ_WANT_VOLUME, NULL, &err), AQ_AMBIGUOUS);
+    assert_null(strstr(err.text, "9.86 mL")); /* the same beside either gallon */
+}
+
+/* A figure in thousandths is the double nearest it, as the C library reads it. */
+static void test_millilitres_are_the_nearest_double(void **state)
+{
+    (void)state;
+    for (int i = 1; i < 3000; i++) {
+        char text[40], litres[40];
+        aq_quantity got;
+        aq_measure measure;
+        double back;
+
+        snprintf(text, sizeof text, "%d mL", i);
+        snprintf(litres, sizeof litres, "%d.%03d", i / 1000, i % 1000);
+        check_true(text, aq_quantity_read(&got, text, AQ_WANT_VOLUME, NULL, NULL) == AQ_OK);
+        check_within(text, got.value, strtod(litres, NULL), 0);
+        check_true(text, aq_measure_read(&measure, "mL", NULL, NULL) == AQ_OK);
+        check_true(text, aq_quantity_in(&back, got, &measure, NULL) == AQ_OK);
+        check_within(text, back, i, 2.3e-16 * i); /* one rounding */
     }
 }
 
@@ -497,6 +530,8 @@ int main(void)
         cmocka_unit_test(test_a_number_and_its_unit_become_base_units),
         cmocka_unit_test(test_what_is_refused_says_where_and_why),
         cmocka_unit_test(test_an_open_name_asks_and_shows_each_reading),
+        cmocka_unit_test(test_a_spoon_is_not_shown_twice),
+        cmocka_unit_test(test_millilitres_are_the_nearest_double),
         cmocka_unit_test(test_a_range_shares_its_unit),
         cmocka_unit_test(test_a_broken_range_is_refused),
         cmocka_unit_test(test_the_two_ends_of_a_range_are_of_one_kind),

@@ -181,6 +181,9 @@ static void test_degrees_are_converted_by_the_exact_rule(void **state)
     assert_int_equal(aq_measure_read(&interval, "%/degF", NULL, NULL), AQ_OK);
     check_within("%/degF", interval.factor, 0.018, 1e-16);
     check_within("%/degF", interval.offset, 0, 0);
+    assert_int_equal(aq_measure_read(&interval, "degF/h", NULL, NULL), AQ_OK);
+    check_within("degF/h", interval.factor, 24 / 1.8, 1e-14);
+    check_within("degF/h", interval.offset, 0, 0);
 }
 
 /* Water chemistry's counts of hardness: 50.04 mg/L CaCO3 to the meq, 17.85 and 10 mg/L CaCO3 to the German and French
