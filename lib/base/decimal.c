@@ -4,8 +4,8 @@
  * right (Clinger, How to read floating point numbers accurately, 1990). Everything else goes to strtod as digits and
  * an exponent with no decimal point in it, which reads alike in every locale.
  *
- * Writing: the shortest digits that read back, found for most numbers by scaling to a whole number below 10^15, for the
- * rest by trying 15, 16 and 17 digits. People's roundings work on those digits, so 1.225 rounds to 1.23 though the
+ * Writing: the shortest digits that read back, found for most numbers by scaling exactly to whole numbers of 15, 16 and
+ * 17 digits, for the rest by printing as many. People's roundings work on those digits, so 1.225 rounds to 1.23 though the
  * double lies a little below it. */
 #include "base/decimal.h"
 
@@ -17,6 +17,9 @@
 #include <string.h>
 
 enum { DIGITS_KEPT = 800, DIGITS_MOST = 17, EXACT_POWERS = 22 };
+
+/* Whether doubles are worked out as doubles: a processor that keeps more bits in between would round twice. */
+#define EXACT_DOUBLES (FLT_EVAL_METHOD == 0)
 
 static const double power_of_ten[EXACT_POWERS + 1] = { 1e0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
                                                        1e8,  1e9,  1e10, 1e11, 1e12, 1e13, 1e14, 1e15,
@@ -131,7 +134,7 @@ size_t aq_decimal_read(const char *text, size_t length, double *out)
         return 0;
     if (!s.significant)
         value = 0;
-    else if (s.significant <= 15 && s.tens >= -EXACT_POWERS && s.tens <= EXACT_POWERS)
+    else if (EXACT_DOUBLES && s.significant <= 15 && s.tens >= -EXACT_POWERS && s.tens <= EXACT_POWERS)
         value = s.tens < 0 ? (double)s.mantissa / power_of_ten[-s.tens]
                            : (double)s.mantissa * power_of_ten[s.tens];
     else
@@ -191,22 +194,58 @@ static void from_printing(digits *d, double value)
     trim(d);
 }
 
+/* The whole number nearest to value x 10^places, exactly: the product is taken as a sum of two doubles, high + low, of
+ * which no bit is lost. Returns whether that number over 10^places reads back as `value`, which is so where it is nearer
+ * than half the step between doubles there. On a knife's edge, and beside a power of two where the steps differ, it says
+ * no: printing and reading back decides. 0 <= places <= EXACT_POWERS and value x 10^places < 2^62. */
+static bool whole_of(double value, int places, int64_t *whole)
+{
+    double high = value * power_of_ten[places], low = fma(value, power_of_ten[places], -high);
+    double rounded = nearbyint(high), off = (rounded - high) - low, more = nearbyint(off), half_step;
+    int exponent;
+
+    *whole = (int64_t)rounded - (int64_t)more;
+    if (!(frexp(value, &exponent) > 0.5))
+        return false;
+    half_step = ldexp(power_of_ten[places], exponent - DBL_MANT_DIG - 1);
+    return fabs(off - more) < half_step * (1 - 1e-9);
+}
+
+/* The shortest digits by whole numbers of 15, 16 and 17 digits; false where the powers of ten at hand do not reach. A
+ * number with fewer digits is found among those of 15, for up to 15 any digits survive a double. */
+static bool from_wholes(digits *d, double value)
+{
+    int exponent, before; /* the point: value is below 10^before */
+
+    if (!EXACT_DOUBLES)
+        return false;
+    frexp(value, &exponent);
+    before = (int)ceil(exponent * 0.30102999566398120); /* log10 2; at most one too many */
+    for (int figures = 15; figures <= DIGITS_MOST; figures++) {
+        int places = figures - before;
+        int64_t whole;
+        bool same;
+
+        if (places < 0 || places >= EXACT_POWERS)
+            return false;
+        same = whole_of(value, places, &whole);
+        if (whole <= (int64_t)power_of_ten[figures - 1]) /* `before` was one too many */
+            same = whole_of(value, ++places, &whole);
+        if (!same)
+            continue;
+        from_whole(d, (uint64_t)whole, places);
+        return true;
+    }
+    return false;
+}
+
 /* `value` is positive and finite. */
 static digits digits_of(double value)
 {
     digits d = { .count = 0 };
 
-    for (int places = 0; places <= 15 && value < 1e15; places++) {
-        double whole = nearbyint(value * power_of_ten[places]);
-
-        if (whole >= 1e15)
-            break;
-        if (whole / power_of_ten[places] == value) { /* exactly: the digits read back */
-            from_whole(&d, (uint64_t)whole, places);
-            return d;
-        }
-    }
-    from_printing(&d, value);
+    if (!from_wholes(&d, value))
+        from_printing(&d, value);
     return d;
 }
 

@@ -126,6 +126,50 @@ static void test_exact_digits_read_back(void **state)
     }
 }
 
+/* The significant digits of a number as text, without its point, exponent and outer zeros. */
+static void significant(const char *text, char *out)
+{
+    size_t length = 0;
+
+    for (; *text && *text != 'e'; text++)
+        if (*text >= '0' && *text <= '9' && (length || *text != '0'))
+            out[length++] = *text;
+    while (length && out[length - 1] == '0')
+        length--;
+    out[length] = '\0';
+}
+
+/* printf rounds the exact binary value; the fewest of 15 to 17 figures that read back are the digits to write (a double
+ * keeps any 15, ISO C 5.2.4.2.2). Numbers of a grower's size, with neighbours of powers of two and of ten among them. */
+static void test_exact_digits_are_those_of_the_library(void **state)
+{
+    (void)state;
+    for (int i = 0; i < 100000; i++) {
+        double value =
+            exp((double)(chance() % 60000) / 1000 - 22) * (1 + (double)(chance() % 1000003) / 1000003);
+        char text[AQ_DECIMAL_ROOM], printed[64], got[64], want[64];
+
+        if (i % 4 == 1)
+            value = ldexp(1, (int)(chance() % 90) - 40);
+        if (i % 4 == 2)
+            value = pow(10, (double)((int)(chance() % 24) - 9));
+        if (i % 4 == 3)
+            value = (double)(chance() % 1000000) / 1000;
+        for (unsigned long long steps = chance() % 3; i % 4 && steps > 0; steps--)
+            value = nextafter(value, i % 8 > 4 ? 1e30 : 0);
+        aq_decimal_exact(value, text);
+        for (int figures = 15; figures <= 17; figures++) {
+            snprintf(printed, sizeof printed, "%.*e", figures - 1, value);
+            if (strtod(printed, NULL) == value)
+                break;
+        }
+        significant(text, got);
+        significant(printed, want);
+        check_text(printed, got, want);
+        check_true(printed, strtod(text, NULL) == value);
+    }
+}
+
 static const struct {
     double value;
     const char *exact;
@@ -194,6 +238,7 @@ int main(void)
         cmocka_unit_test(test_the_last_of_many_digits_counts),
         cmocka_unit_test(test_what_is_no_number_is_not_read),
         cmocka_unit_test(test_exact_digits_read_back),
+        cmocka_unit_test(test_exact_digits_are_those_of_the_library),
         cmocka_unit_test(test_digits_for_people),
     };
 
