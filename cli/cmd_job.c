@@ -54,7 +54,7 @@ aq_status cli_load(void *from, const char *document, const char *path, aq_arena 
 
 /* ---- the site ---- */
 
-static aq_status read_site(aq_site **out, const char *path, cli_report *report, aq_complaints *complaints)
+aq_status cli_site_read(aq_site **out, const char *path, cli_report *report, aq_complaints *complaints)
 {
     aq_error err = { .status = AQ_OK };
     aq_file file;
@@ -97,7 +97,7 @@ static aq_status answer(aq_sheet **out, const cli_line *line, cli_report *report
                            .from = &loader,
                            .why = line->manner.why };
     aq_site *site = NULL;
-    aq_status status = line->site ? read_site(&site, line->site, report, complaints) : AQ_OK;
+    aq_status status = line->site ? cli_site_read(&site, line->site, report, complaints) : AQ_OK;
 
     *out = NULL;
     setting.site = site;

@@ -6,6 +6,7 @@
 
 int cli_job(const aq_job *job, int count, char **words, cli_report *report);
 int cli_check(int count, char **words, cli_report *report);
+int cli_batch(int count, char **words, cli_report *report);
 
 /* Reads a site, or a recipe, for the command that was given it. The loader of cli_job, for others too. */
 typedef struct {
@@ -14,5 +15,8 @@ typedef struct {
 } cli_loader;
 aq_status cli_load(void *from, const char *document, const char *path, aq_arena *arena, aq_file *out,
                    aq_error *err);
+
+/* A site by its path, into the report's arena; complaints are the document's. */
+aq_status cli_site_read(aq_site **out, const char *path, cli_report *report, aq_complaints *complaints);
 
 #endif

@@ -15,6 +15,7 @@ static const struct {
     const char *name, *does;
     int (*run)(int count, char **words, cli_report *report);
 } commands[] = {
+    { "batch", "one JSON question a line in, one JSON answer a line out", cli_batch },
     { "check", "is each of these documents right", cli_check },
     { "help", "the options of a job", help },
 };
