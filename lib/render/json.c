@@ -10,7 +10,7 @@
 
 #include "base/decimal.h"
 #include "render/glyph.h"
-#include "render/render.h"
+#include "render/json.h"
 
 typedef struct {
     aq_buffer *out;
@@ -139,6 +139,11 @@ static void quoted(aq_buffer *out, const char *text, size_t length)
 static void string(json_pen *pen, const char *text)
 {
     quoted(pen->out, text, strlen(text));
+}
+
+void aq_json_string(aq_buffer *out, const char *text)
+{
+    quoted(out, text, strlen(text));
 }
 
 static void number(json_pen *pen, double value)
