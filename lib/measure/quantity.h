@@ -81,8 +81,9 @@ typedef enum {
     AQ_WANT_NUMBER = 1 << 16      /* a number with no unit, of kind share: a range of pH is 5.6-6.2 */
 } aq_want;
 
-/* Each reads the whole of `text`. On failure *out is zeroed and `err`, whose place the caller sets afterwards, says
- * what was found, what is wanted and an example. `err->place.column` counts from 1 within `text`, line is 1. */
+/* Each reads the whole of `text`, by what was `said` (NULL: nothing was). On failure *out is zeroed and `err` says what
+ * was found, what is wanted and an example. `err->place.column` counts characters from 1 within `text`, line is 1; the
+ * caller makes it a place in its document. */
 AQ_API aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned want, aq_said *said,
                                   aq_error *err);
 AQ_API aq_status aq_range_read(aq_range *out, const char *text, unsigned want, aq_said *said, aq_error *err);

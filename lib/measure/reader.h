@@ -27,7 +27,7 @@ typedef struct {
 /* unit.c: a unit by its name in plain spelling, NULL for none. Names that are open (gal, ppm) are none. */
 const aq_unit *aq_unit_named(const char *name);
 
-/* reader.c: from the text to numbers and units */
+/* reader.c: the cursor */
 aq_status aq_reader_open(aq_reader *reader, const char *text, unsigned want, aq_said *said);
 aq_status aq_reader_finish(aq_reader *reader, aq_status status, aq_error *err);
 bool aq_reader_at_end(aq_reader *reader); /* after white space */
@@ -35,7 +35,8 @@ bool aq_reader_take(aq_reader *reader, char mark);
 bool aq_reader_take_dash(aq_reader *reader); /* the "-" or "to" of a range */
 bool aq_reader_take_word(aq_reader *reader, const char *word);
 aq_status aq_reader_number(aq_reader *reader, double *out);
-aq_status aq_reader_unit(aq_reader *reader, aq_measure *out);
+size_t aq_reader_space(const aq_reader *reader, size_t at); /* where the spaces from `at` on end */
+aq_place aq_reader_place(const aq_reader *reader, size_t from, size_t to);
 
 /* Complains of what stands from byte `from` to byte `to` of the plain text. */
 aq_status aq_reader_fail(aq_reader *reader, size_t from, size_t to, aq_status status, const char *format, ...)
@@ -51,6 +52,9 @@ typedef struct {
 } aq_excerpt;
 aq_excerpt aq_reader_typed(const aq_reader *reader, size_t from, size_t to);
 
+/* expression.c: a unit, up to what cannot belong to one */
+aq_status aq_reader_unit(aq_reader *reader, aq_measure *out);
+
 /* want.c: whether a measure is what is wanted; may read a bare % of a liquid by what was said. `from` is where the
  * quantity begins. */
 aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure);
@@ -61,6 +65,16 @@ aq_status aq_reader_show_choices(aq_reader *reader, size_t from, size_t unit_fro
 
 /* quantity.c: number, unit, and whether it is wanted */
 aq_status aq_reader_quantity(aq_reader *reader, aq_quantity *out);
+
+static inline bool aq_is_digit(char c)
+{
+    return c >= '0' && c <= '9';
+}
+
+static inline bool aq_is_letter(char c) /* and any byte of a longer character */
+{
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (unsigned char)c >= 0x80;
+}
 
 /* value * factor. Where the factor is one in a whole number (mL, mg, ppm-700) the division rounds once, so 70 mL is the
  * double nearest 0.07. */

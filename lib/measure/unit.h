@@ -42,9 +42,9 @@ AQ_API bool aq_kind_equal(aq_kind a, aq_kind b);
 AQ_API const char *aq_kind_says(aq_kind kind);
 
 /* A simple unit by its name, the first `length` bytes of `text` (case matters; "ml" and "l" are taken for mL and L,
- * "fl oz" for fl-oz, "µS/cm" and "μS/cm" for uS/cm, "°C" and "°F" for degC and degF). Bare gal, tsp, tbsp, fl-oz and
- * gpg, and a bare ppm, are looked up by what was `said`; unsaid, AQ_AMBIGUOUS with the question. An unknown name
- * gives AQ_UNKNOWN_UNIT and names the nearest unit. */
+ * "fl oz" for fl-oz, "µS/cm" and "μS/cm" for uS/cm, "°C" and "°F" for degC and degF). Bare gal, qt, pt, fl-oz, tbsp, tsp
+ * and gpg, and a bare ppm, are looked up by what was `said` (NULL: nothing was); unsaid, AQ_AMBIGUOUS with the question.
+ * An unknown name gives AQ_UNKNOWN_UNIT and names the nearest unit. */
 AQ_API aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said,
                               aq_error *err);
 
