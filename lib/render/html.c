@@ -72,8 +72,8 @@ static void set(aq_web *web)
         else
             aq_buffer_char(&web->out, *at);
     }
-    web->out.failed = web->out.failed || web->page.line.failed;
-    aq_buffer_clear(&web->page.line);
+    aq_page_drop(&web->page);
+    web->out.failed = web->out.failed || web->page.out.failed;
 }
 
 static void paragraph(aq_web *web, const char *before, const char *typed)

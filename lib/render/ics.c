@@ -202,7 +202,7 @@ static void row(aq_page *page, const aq_row *row, size_t number)
     }
     size_t before = page->line.length;
     aq_page_text(page, "; ");
-    if (!aq_sentence_detail(page, row)) {
+    if (!aq_sentence_detail(page, row) && page->line.bytes) {
         page->line.length = before;
         page->line.bytes[before] = '\0';
     }

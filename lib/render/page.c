@@ -103,6 +103,12 @@ static size_t word_columns(const char *word, size_t length)
     return columns;
 }
 
+void aq_page_drop(aq_page *page)
+{
+    page->out.failed = page->out.failed || page->line.failed; /* for clearing forgets it */
+    aq_buffer_clear(&page->line);
+}
+
 size_t aq_page_wrap(aq_page *page, size_t hang)
 {
     const char *at = aq_buffer_chars(&page->line);
@@ -126,7 +132,7 @@ size_t aq_page_wrap(aq_page *page, size_t hang)
         fresh = false;
         at += length;
     }
-    aq_buffer_clear(&page->line);
+    aq_page_drop(page);
     return column;
 }
 

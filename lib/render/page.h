@@ -36,6 +36,7 @@ void aq_page_others(aq_page *page,
  * leaves the line open: aq_page_end closes it. */
 size_t aq_page_wrap(aq_page *page, size_t hang);
 void aq_page_end(aq_page *page);
+void aq_page_drop(aq_page *page);              /* forgets what was collected */
 void aq_page_line(aq_page *page, size_t hang); /* wrap and end */
 void aq_page_blank(aq_page *page,
                    size_t column); /* room to write at the right edge, then the end of the line */

@@ -170,7 +170,7 @@ static void row_lines(aq_page *page, const aq_row *row, aq_columns columns)
     if (aq_sentence_detail(page, row))
         aq_page_line(page, hang);
     else
-        aq_buffer_clear(&page->line);
+        aq_page_drop(page);
 }
 
 static void rows(aq_page *page, const aq_rows *rows)
@@ -378,17 +378,15 @@ static long common_day(const aq_sheets *jobs, size_t first)
 
 static void day_heading(aq_page *page, const aq_sheets *jobs, size_t first, long day)
 {
-    char said[AQ_DATE_ROOM];
-    aq_buffer heading = { 0 };
     if (jobs->at[first]->at.date.year)
-        aq_date_say(jobs->at[first]->at.date, said);
+        aq_sentence_date(page, jobs->at[first]->at.date);
     else
-        strcpy(said, "Any day");
-    aq_buffer_text(&heading, said);
-    if (day >= 0)
-        aq_buffer_format(&heading, ", day %ld", day);
-    aq_page_heading(page, aq_buffer_chars(&heading));
-    aq_buffer_free(&heading);
+        aq_page_text(page, "Any day");
+    if (day >= 0) {
+        aq_page_text(page, ", ");
+        aq_sentence_day(page, day);
+    }
+    aq_page_heading(page, "");
 }
 
 static void job_head(aq_page *page, const aq_sheet *job, bool say_the_day)
@@ -500,8 +498,7 @@ aq_status aq_render_text(const aq_sheet *sheet, const aq_manner *manner, aq_sink
         arithmetic(&page, sheet);
     foot(&page, sheet);
 
-    bool failed = page.line.failed;
+    aq_page_drop(&page);
     aq_buffer_free(&page.line);
-    page.out.failed = page.out.failed || failed;
     return aq_render_send(&page.out, sink, err);
 }
