@@ -79,6 +79,7 @@ static void add_occasion(aq_sheet *sheet, const aq_asked *asked)
     sheet->note = asked->note;
     sheet->over_label = asked->over_label;
     sheet->show = asked->show;
+    sheet->timezone = asked->timezone;
     if (!sheet->at.date.year)
         sheet->at = (aq_moment){ asked->today.date, -1 };
     if (asked->site)
