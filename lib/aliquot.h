@@ -29,6 +29,7 @@
 #include "model/reading.h"
 #include "model/site.h"
 #include "model/schedule.h"
+#include "solve/lsq.h"
 #include "sheet/sheet.h"
 #include "job/job.h"
 #include "render/render.h"

@@ -1,0 +1,282 @@
+/* Of all x that are equally good, the one of least sum x_j^2: what twin parts without a ridge, parts that bring nothing,
+ * and fewer targets than parts come to. Example: 2 mL of twins within 0 and 1.5 each is 1 + 1; if one stops at 0.5 it
+ * is 0.5 + 1.5.
+ *
+ * What is equally good is x + Z z within the bounds, Z being the moves that change no target. With Z of orthonormal
+ * columns in the units of x, z = -Z'x is the shortest without bounds; from there the dual method of Goldfarb and Idnani
+ * (1983) takes in one broken bound at a time. Its objective rises with every bound that it takes in, so it ends even
+ * where many bounds meet in one corner, and with the unit matrix as its Hessian no factor is ill-conditioned. There are
+ * few such moves, so the basis of the bounds taken in is made afresh when one of them goes. */
+#include "solve/lsq_inner.h"
+
+#include <float.h>
+#include <math.h>
+#include <string.h>
+
+/* The bounds that hold x back. Row k of `normal` points from bound k into the range, as a direction of z; `basis` is
+ * the same made orthonormal, normal_k = sum_i part_ki basis_i. */
+typedef struct {
+    size_t moves, count;
+    double *z;
+    double *normal, *basis; /* one row more than `moves`, for the bound to come */
+    double *part;           /* and one column more */
+    double *press;                 /* multiplier of each bound: 0 or more */
+    double *give;                  /* what each loses per unit of the next one */
+    double *way;                   /* where z goes per unit of the next one */
+    size_t *bound;                 /* the part of each */
+} corner;
+
+static double dot(const double *a, const double *b, size_t count)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < count; i++)
+        sum += a[i] * b[i];
+    return sum;
+}
+
+static void add(double *to, double share, const double *from, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        to[i] += share * from[i];
+}
+
+/* The unit of part j, all parts' common factor left out. */
+static double unit_of(const aq_lsq_work *work, size_t j)
+{
+    return work->scale[j] / work->unit;
+}
+
+/* Takes its shares of the `count` orthonormal rows of `basis` out of `row`, and adds them to `shares`; twice, since once
+ * leaves rounding that matters where little is left. */
+static void make_orthogonal(double *row, const double *basis, size_t count, size_t length, double *shares)
+{
+    for (int turn = 0; turn < 2; turn++)
+        for (size_t i = 0; i < count; i++) {
+            double share = dot(row, basis + i * length, length);
+            add(row, -share, basis + i * length, length);
+            if (shares)
+                shares[i] += share;
+        }
+}
+
+/* Leaves the moves that do not move part j: the one that moves it most goes, taking the others' share with it. */
+static size_t without(aq_lsq_work *work, size_t moves, size_t j)
+{
+    size_t n = work->parts, most = 0;
+
+    for (size_t k = 1; k < moves; k++)
+        if (fabs(work->null[k * n + j]) > fabs(work->null[most * n + j]))
+            most = k;
+    if (moves == 0 || work->null[most * n + j] == 0)
+        return moves;
+    double *gone = work->null + most * n, *last = work->null + (moves - 1) * n;
+    for (size_t k = 0; k < moves; k++)
+        if (k != most)
+            add(work->null + k * n, -work->null[k * n + j] / gone[j], gone, n);
+    memmove(gone, last, n * sizeof *gone);
+    for (size_t k = 0; k + 1 < moves; k++)
+        work->null[k * n + j] = 0;
+    return moves - 1;
+}
+
+/* The moves in the units of x, orthonormal; gives how many. A part whose unit is tiny keeps its digits, because its row
+ * is only ever added to itself. */
+static size_t orthonormal_moves(aq_lsq_work *work)
+{
+    size_t n = work->parts, moves = n - work->rank, kept = 0;
+
+    for (size_t j = 0; j < n; j++)
+        if (work->settled[j])
+            moves = without(work, moves, j);
+    for (size_t k = 0; k < moves; k++) {
+        double *move = work->null + k * n, *to = work->null + kept * n, most = 0;
+        for (size_t j = 0; j < n; j++) {
+            move[j] *= unit_of(work, j);
+            most = fmax(most, fabs(move[j]));
+        }
+        for (size_t j = 0; j < n; j++)
+            move[j] /= most;
+        make_orthogonal(move, work->null, kept, n, NULL);
+        double length = sqrt(dot(move, move, n));
+        if (length < 64 * DBL_EPSILON)
+            continue;
+        for (size_t j = 0; j < n; j++)
+            to[j] = move[j] / length;
+        kept++;
+    }
+    return kept;
+}
+
+/* How far part j is beyond its bound on `side` (below 0: inside), over the length of its row of Z, which goes to
+ * `normal` with the sign that leads back; 0 where only rounding is. */
+static double breach(const aq_lsq_work *work, const corner *at, size_t j, aq_lsq_side side, double *normal)
+{
+    double sign = side == AQ_AT_LOW ? 1 : -1, square = 0;
+    double bound = (side == AQ_AT_LOW ? work->low[j] : work->high[j]) * unit_of(work, j);
+    double x = work->x[j] * unit_of(work, j), terms = fabs(x);
+
+    for (size_t k = 0; k < at->moves; k++) {
+        double share = work->null[k * work->parts + j];
+        normal[k] = sign * share;
+        square += share * share;
+        x += share * at->z[k];
+        terms += fabs(share * at->z[k]);
+    }
+    double beyond = sign * (bound - x), length = sqrt(square);
+    if (!(fabs(beyond) > 16 * DBL_EPSILON * terms) || !(length > 0) || isinf(bound))
+        return 0;
+    for (size_t k = 0; k < at->moves; k++)
+        normal[k] /= length;
+    return beyond / length;
+}
+
+static bool taken_in(const corner *at, size_t j)
+{
+    for (size_t k = 0; k < at->count; k++)
+        if (at->bound[k] == j)
+            return true;
+    return false;
+}
+
+/* The bound that is broken most; AQ_FREE if none is. */
+static aq_lsq_side most_broken(const aq_lsq_work *work, const corner *at, size_t *part)
+{
+    double most = 0, *normal = at->way;
+    aq_lsq_side side = AQ_FREE;
+
+    for (size_t j = 0; j < work->parts; j++) {
+        if (taken_in(at, j))
+            continue;
+        double low = breach(work, at, j, AQ_AT_LOW, normal), high = breach(work, at, j, AQ_AT_HIGH, normal);
+        if (fmax(low, high) <= most)
+            continue;
+        most = fmax(low, high);
+        side = low > high ? AQ_AT_LOW : AQ_AT_HIGH;
+        *part = j;
+    }
+    return side;
+}
+
+/* Row k of `normal` into `basis` and `part`. Gives what is its own, squared. */
+static double extend_basis(corner *at, size_t k)
+{
+    size_t moves = at->moves;
+    double *own = at->basis + k * moves, *part = at->part + k * (moves + 1);
+
+    memcpy(own, at->normal + k * moves, moves * sizeof *own);
+    memset(part, 0, (moves + 1) * sizeof *part);
+    make_orthogonal(own, at->basis, k, moves, part);
+    double square = dot(own, own, moves);
+    memcpy(at->way, own, moves * sizeof *own);
+    part[k] = sqrt(square);
+    for (size_t i = 0; i < moves && part[k] > 0; i++)
+        own[i] /= part[k];
+    return square;
+}
+
+static void let_go(corner *at, size_t gone)
+{
+    size_t moves = at->moves;
+
+    for (size_t k = gone; k + 1 <= at->count; k++) { /* the one to come stands behind the last */
+        memcpy(at->normal + k * moves, at->normal + (k + 1) * moves, moves * sizeof *at->normal);
+        at->press[k] = at->press[k + 1];
+        at->bound[k] = at->bound[k + 1];
+    }
+    at->count--;
+    for (size_t k = gone; k < at->count; k++)
+        extend_basis(at, k);
+}
+
+/* What each bound loses per unit of the one to come: its normal as a mix of theirs. */
+static void find_give(corner *at)
+{
+    size_t width = at->moves + 1;
+    const double *share = at->part + at->count * width;
+
+    for (size_t k = at->count; k-- > 0;) {
+        double sum = share[k];
+        for (size_t s = k + 1; s < at->count; s++)
+            sum -= at->part[s * width + k] * at->give[s];
+        at->give[k] = sum / at->part[k * width + k];
+    }
+}
+
+/* Takes in the broken bound of part j, letting go of those that press no more. False if the bounds contradict each
+ * other, which they do by rounding only. */
+static bool take_in(const aq_lsq_work *work, corner *at, size_t j, aq_lsq_side side)
+{
+    size_t moves = at->moves;
+
+    at->bound[at->count] = j;
+    at->press[at->count] = 0;
+    for (;;) {
+        size_t new = at->count, first = new;
+        double beyond = breach(work, at, j, side, at->normal + new * moves), step = INFINITY;
+        if (beyond <= 0)
+            return true;
+        double own = extend_basis(at, new);
+        bool moves_z = own > 1e-24;
+        find_give(at);
+        if (moves_z)
+            step = beyond / own;
+        for (size_t k = 0; k < new; k++)
+            if (at->give[k] > 0 && at->press[k] < step * at->give[k]) {
+                step = at->press[k] / at->give[k];
+                first = k;
+            }
+        if (isinf(step))
+            return false;
+        if (moves_z)
+            add(at->z, step, at->way, moves);
+        add(at->press, -step, at->give, new);
+        at->press[new] += step;
+        if (first == new) {
+            at->count++;
+            return true;
+        }
+        let_go(at, first);
+    }
+}
+
+/* To the answer; a part that came within rounding of a bound lies there. */
+static void place(aq_lsq_work *work, const corner *at)
+{
+    for (size_t j = 0; j < work->parts; j++) {
+        double unit = unit_of(work, j), x = work->x[j] * unit, terms = fabs(x);
+        double low = work->low[j], high = work->high[j];
+        for (size_t k = 0; k < at->moves; k++) {
+            double share = work->null[k * work->parts + j] * at->z[k];
+            x += share;
+            terms += fabs(share);
+        }
+        x = fmin(fmax(x / unit, low), high);
+        if (fmin(x - low, high - x) <= 16 * DBL_EPSILON * terms / unit || taken_in(at, j))
+            x = x - low < high - x ? low : high;
+        work->x[j] = x;
+    }
+}
+
+void aq_lsq_shorten(aq_lsq_work *work)
+{
+    /* The factors have served; their memory serves again. */
+    corner at = { .z = work->to, .normal = work->dense, .part = work->u, .press = work->rest, .give = work->pull,
+                  .way = work->lift, .bound = work->by_size };
+    size_t part = 0, patience = 64 + 16 * work->parts;
+    aq_lsq_side side;
+
+    at.moves = orthonormal_moves(work);
+    if (at.moves == 0)
+        return;
+    at.basis = at.normal + (at.moves + 1) * at.moves;
+    for (size_t k = 0; k < at.moves; k++) {
+        at.z[k] = 0;
+        for (size_t j = 0; j < work->parts; j++)
+            at.z[k] -= work->null[k * work->parts + j] * work->x[j] * unit_of(work, j);
+    }
+    while (patience-- > 0 && (side = most_broken(work, &at, &part)) != AQ_FREE)
+        if (!take_in(work, &at, part, side))
+            break;
+    place(work, &at);
+}
