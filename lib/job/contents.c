@@ -156,7 +156,7 @@ static bool add_supplies(aq_sheet *sheet, const aq_feed *feed)
         const aq_supply *supply = supply_of(feed, dose->name);
         double pack = supply && supply->price.given ? in_dose_unit(dose, supply, supply->pack) : NAN;
 
-        if (!supply)
+        if (!supply || !(feed->portions[i].reaches > 0))
             continue;
         if (!add_left(sheet, feed, i, left_of(dose, supply)))
             return false;

@@ -74,7 +74,7 @@ static aq_status add_low(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
 
     if (!portions || !aside)
         return AQ_NO_MEMORY;
-    aside->ec = aq_amount_of(feed->poured->ec - gap, "mS/cm");
+    aside->ec = aq_amount_of(aq_decimal_round(feed->poured->ec - gap, 12), "mS/cm");
     status = round_raises(portions, feed, share, err);
     for (size_t i = 0; status == AQ_OK && i < feed->dosing.count; i++) {
         const aq_dose *dose = &feed->dosing.at[i];
@@ -100,8 +100,8 @@ static aq_status add_high(aq_sheet *sheet, const aq_feed *feed)
 
     if (!aside)
         return AQ_NO_MEMORY;
-    aside->ec = aq_amount_of(reads, "mS/cm");
-    aside->say = "swap that much for water: half the gap; circulate, read again";
+    aside->ec = aq_amount_of(aq_decimal_round(reads, 12), "mS/cm");
+    aside->say = "half the gap; circulate, read again";
     return aq_pours_add(feed->arena, &aside->pours, AQ_DO_DRAIN, NULL, amount) &&
                    aq_pours_add(feed->arena, &aside->pours, AQ_DO_WATER, NULL, amount)
                ? AQ_OK
@@ -131,6 +131,14 @@ static bool say_rounding(aq_sheet *sheet, const aq_feed *feed)
                             aq_say_ec(sheet->arena, feed->exact->ec));
 }
 
+/* As the meter's display counts it. */
+static const char *say_shown(aq_arena *arena, const aq_meter *meter, double ec)
+{
+    return meter->scale >= 500
+               ? aq_say(arena, ec * meter->scale, aq_arena_format(arena, "ppm-%d", meter->scale))
+               : aq_say_ec(arena, ec);
+}
+
 /* The site's meter is as wrong as it was in its last standard; the sheet's readings are true ones. */
 static bool say_meter(aq_sheet *sheet, const aq_feed *feed)
 {
@@ -140,7 +148,7 @@ static bool say_meter(aq_sheet *sheet, const aq_feed *feed)
     if (fabs(factor - 1) < 0.005) /* less than what a pocket meter shows */
         return true;
     return aq_sheet_assume(sheet, "readings are true ones; by its last standard this meter shows %s at %s",
-                           aq_say_ec(sheet->arena, feed->poured->ec / factor),
+                           say_shown(sheet->arena, meter, feed->poured->ec / factor),
                            aq_say_ec(sheet->arena, feed->poured->ec));
 }
 
@@ -153,8 +161,7 @@ static bool say_unseen(aq_sheet *sheet, const aq_feed *feed)
 
         if (!(feed->portions[i].reaches > 0) || !holds || !(holds->mass[AQ_N_UREA] > 0))
             continue;
-        if (!aq_sheet_unseen(sheet, "the urea of %s: a meter cannot see it, so measure the dose with care",
-                             dose->name))
+        if (!aq_sheet_unseen(sheet, "the urea of %s: measure its dose with care", dose->name))
             return false;
     }
     return true;
@@ -175,6 +182,10 @@ aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
                    ? AQ_OK
                    : AQ_NO_MEMORY;
     sheet->expect_ec = aq_feed_reading(feed, feed->poured->ec);
+    if (feed->source.ec_worked_out &&
+        !aq_sheet_assume(sheet, "the water's EC is worked out from its analysis: %s; measure it",
+                         aq_say_ec(sheet->arena, feed->source.ec)))
+        return AQ_NO_MEMORY;
     if (!say_rounding(sheet, feed) || !say_meter(sheet, feed) || !aq_say_ladder(sheet))
         return AQ_NO_MEMORY;
     return add_if_reads(sheet, feed, err);

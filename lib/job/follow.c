@@ -98,14 +98,14 @@ aq_status aq_follow_aim(aq_filling *f)
     aq_range ph = a->aim.ph.low.given ? a->aim.ph : tank && tank->ph.low.given ? tank->ph : stage->ph;
     aq_amounts tolerance = a->aim.tolerance.count ? a->aim.tolerance : stage->tolerance;
 
-    if (!aq_filling_asks(f, AQ_INTO_AIM(ec)))
-        return AQ_OK;
+    if (!a->mist_ec.high.given)
+        a->mist_ec = a->stage.mist_ec;
+    if (!aq_filling_asks(f, AQ_INTO_AIM(ec)) || aq_filling_asks(f, AQ_INTO(bottle)))
+        return AQ_OK; /* a stage's EC is for roots: what it says of leaves is its mist */
     if (!aq_aim_given(&a->aim))
         a->aim = tank && aq_aim_given(tank) ? *tank : *stage;
     a->aim.ph = ph;
     a->aim.tolerance = tolerance;
-    if (!a->mist_ec.high.given)
-        a->mist_ec = a->stage.mist_ec;
     if (!a->step.given && aq_filling_asks(f, AQ_INTO(step)))
         a->step = a->stage.step;
     return AQ_OK;

@@ -9,15 +9,9 @@
 
 #include "sheet/caution.h"
 
-
 /* The three first jobs stand first; then by name. */
 static const aq_job *const jobs[] = {
-    &aq_job_acid,
-    &aq_job_blend,
-    &aq_job_convert,
-    &aq_job_dilute,
-    &aq_job_flush,
-    &aq_job_meter,
+    &aq_job_acid, &aq_job_blend, &aq_job_convert, &aq_job_dilute, &aq_job_flush, &aq_job_meter,
 };
 
 const aq_job *const *aq_job_table(size_t *count)

@@ -283,7 +283,7 @@ static bool refuse_roots(misting *m, const aq_dose *dose)
     m->sheet->outcome = AQ_REFUSED;
     return aq_sheet_short(m->sheet, dose->name, (aq_amount){ 0 },
                           "its label is for roots and gives no rate for leaves") &&
-           aq_sheet_next(m->sheet, "use a part whose label has a foliar rate");
+           aq_sheet_caution(m->sheet, "use a part whose label has a foliar rate");
 }
 
 static bool refuse_unseen(misting *m)
@@ -293,7 +293,7 @@ static bool refuse_unseen(misting *m)
                           m->asked.aim.ec.given ? aq_amount_of(m->asked.aim.ec.value, "mS/cm")
                                                 : (aq_amount){ 0 },
                           "nothing in the bottle carries EC, so no dose of it can be found by a meter") &&
-           aq_sheet_next(m->sheet, "say a rate, like 5 g/L");
+           aq_sheet_caution(m->sheet, "say a rate, like 5 g/L");
 }
 
 /* A mist above the ceiling, and the largest share of it that would pass. */
@@ -303,14 +303,14 @@ static bool refuse_ceiling(misting *m)
     double share = (ceiling - m->feed.poured->base_ec) / aq_feed_added(&m->feed);
 
     m->sheet->outcome = AQ_REFUSED;
-    if (!aq_sheet_short(m->sheet, "ec", aq_amount_of(ceiling - ec, "mS/cm"),
+    if (!aq_sheet_short(m->sheet, "ec", aq_amount_of(ec - ceiling, "mS/cm"),
                         "it would read %s, and these leaves take %s", aq_say_ec(m->arena, ec),
                         aq_say_ec(m->arena, ceiling)))
         return false;
     if (!(share > 0))
-        return aq_sheet_next(m->sheet, "the water alone is above it: take softer water");
-    return aq_sheet_next(m->sheet, "%s of that dose would read %s", aq_say(m->arena, floor(share * 100), "%"),
-                         aq_say_ec(m->arena, ceiling));
+        return aq_sheet_caution(m->sheet, "the water alone is above it: take softer water");
+    return aq_sheet_caution(m->sheet, "%s of that dose would read %s",
+                            aq_say(m->arena, floor(share * 100), "%"), aq_say_ec(m->arena, ceiling));
 }
 
 /* ---- the sheet ---- */
@@ -362,7 +362,7 @@ static aq_status add_rows(misting *m)
     row = aq_sheet_row(m->sheet, AQ_DO_TOP);
     if (!row)
         return AQ_NO_MEMORY;
-    row->make = row->amount = aq_amount_volume(m->bottle, false);
+    row->amount = aq_amount_volume(m->bottle, false);
     if (m->sprayers > 1)
         row->note = "each bottle";
     if (isfinite(m->feed.poured->ec)) {

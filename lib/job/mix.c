@@ -176,22 +176,15 @@ static bool short_of_targets(mixing *m)
 
 static bool say_causes(mixing *m)
 {
-    static const char *const likely[] = {
-        "an EC from another product's chart",
-        "a ppm reading on another scale",
-        "a slope that is too low: jar-test 1 L",
-        "a label that counts on harder water",
-    };
-
     if (m->sheet->outcome != AQ_CAPPED || !(m->feed.exact->ec_short > 0))
         return true;
-    if (!aq_sheet_next(m->sheet, "where does %s come from? Likely:", aq_say_ec(m->arena, m->feed.problem.ec)))
-        return false;
-    for (size_t i = 0; i < sizeof likely / sizeof *likely; i++)
-        if (!aq_sheet_next(m->sheet, "%s", likely[i]))
-            return false;
-    return aq_sheet_next(m->sheet,
-                         "to pass the label once, say why with over-label; it is printed and logged");
+    return aq_sheet_caution(
+               m->sheet,
+               "where does %s come from? Likely from another product's chart, another ppm scale, a slope "
+               "that is too low (jar-test 1 L), or a label that counts on harder water",
+               aq_say_ec(m->arena, m->feed.problem.ec)) &&
+           aq_sheet_caution(
+               m->sheet, "to pass the label this once, say why: --over-label WHY; it is printed and logged");
 }
 
 /* An old solution that is too strong: how much of it may stay. */
@@ -203,8 +196,8 @@ static bool say_heel(mixing *m)
     if (!(m->feed.exact->ec_short < 0))
         return true;
     if (!(stays > 0))
-        return aq_sheet_next(m->sheet, "the water alone is as strong as wanted: blend in softer water");
-    return aq_sheet_next(
+        return aq_sheet_caution(m->sheet, "the water alone is as strong as wanted: blend in softer water");
+    return aq_sheet_caution(
         m->sheet, "drain until no more than %s of the old solution is left",
         aq_say(m->arena, aq_amount_volume(stays, true).value, aq_amount_volume(stays, true).unit));
 }
@@ -213,7 +206,7 @@ static bool add_shorts(mixing *m)
 {
     const aq_mix_answer *exact = m->feed.exact;
 
-    m->sheet->gap = m->feed.problem.fixed ? NAN : exact->gap;
+    m->sheet->gap = m->feed.problem.fixed ? NAN : aq_decimal_round(exact->gap, 2);
     for (size_t i = 0; i < m->feed.dosing.column_count; i++) {
         const char **place =
             exact->bound[i] > 0 ? aq_list_add(m->arena, &m->sheet->at_bound, sizeof *place) : NULL;
@@ -282,28 +275,64 @@ static aq_status add_range(mixing *m)
     return status;
 }
 
+/* "150 mg/L N, 31 mg/L P" */
+static const char *say_targets(const mixing *m)
+{
+    const aq_amounts *targets = &m->asked->aim.targets;
+    const char *text = "";
+
+    for (size_t i = 0; text && i < targets->count; i++) {
+        bool molar = aq_kind_equal(targets->at[i].amount.kind, AQ_KIND_MOLARITY);
+        const char *one = aq_say(m->arena, targets->at[i].amount.value * 1000, molar ? "mmol/L" : "mg/L");
+
+        text = one ? aq_arena_format(m->arena, "%s%s%s %s", text, i ? ", " : "", one, targets->at[i].name)
+                   : NULL;
+    }
+    return text;
+}
+
+/* What is aimed at, behind the volume: "to 1.80 mS/cm", "at 60 % of the label". */
 static const char *say_aim(const mixing *m)
 {
     const aq_aim *aim = &m->asked->aim;
 
     if (aim->ec.given)
-        return aq_say_ec(m->arena, aim->ec.value);
+        return aq_arena_format(m->arena, "to %s", aq_say_ec(m->arena, aim->ec.value));
     if (aim->strength.given)
-        return aq_arena_format(m->arena, "%s of the label", aq_say(m->arena, aim->strength.value * 100, "%"));
-    return aim->targets.count ? "its targets" : aim->rates.count ? "its rates" : "the bottom of the label";
+        return aq_arena_format(m->arena, "at %s of the label",
+                               aq_say(m->arena, aim->strength.value * 100, "%"));
+    if (aim->targets.count && m->asked->stage.name)
+        return aq_arena_format(m->arena, "for %s", m->asked->stage.name);
+    if (aim->targets.count)
+        return aq_arena_format(m->arena, "to %s", say_targets(m));
+    return aim->rates.count ? "at the rates asked for" : "at the label's lowest rate";
+}
+
+/* Why this aim: the stage, and its day. */
+static const char *say_reason(const mixing *m)
+{
+    const aq_asked *asked = m->asked;
+    const char *what = asked->aim.targets.count ? say_targets(m) : say_aim(m), *when = "";
+
+    if (!asked->stage.name || !what)
+        return NULL;
+    if (asked->stuck)
+        when = aq_arena_format(m->arena, ", day %ld", aq_lot_day(asked->stuck, asked->today.date));
+    if (strncmp(what, "to ", 3) == 0)
+        what += 3;
+    return when ? aq_arena_format(m->arena, "%s%s: %s", asked->stage.name, when, what) : NULL;
 }
 
 static bool add_title(mixing *m)
 {
     const aq_asked *asked = m->asked;
     const char *aim = say_aim(m), *litres = aq_say(m->arena, asked->volume.value, "L");
-    const char *text = aim && litres ? aq_arena_format(m->arena, "%s to %s", litres, aim) : NULL;
+    const char *text = aim && litres ? aq_arena_format(m->arena, "%s %s", litres, aim) : NULL;
 
     if (text && asked->tank)
         text = aq_arena_format(m->arena, "%s, %s", asked->tank->name, text);
+    m->sheet->aim = say_reason(m);
     m->sheet->title = text;
-    if (asked->stage.name)
-        m->sheet->aim = aq_arena_format(m->arena, "%s: %s", asked->stage.name, aim);
     m->sheet->volume = aq_amount_of(asked->volume.value + asked->dead.value, "L");
     if (m->feed.problem.heel > 0)
         m->sheet->heel = aq_amount_of(m->feed.problem.heel, "L");
@@ -370,12 +399,24 @@ static bool add_why(mixing *m)
                         aq_say(m->arena, expect->within, ""), aq_say_ec(m->arena, aq_feed_added(&m->feed)));
 }
 
+/* A gate is asked before its stage begins, so on the stage's first day; always, where no lot tells the day. */
+static bool gate_is_now(const mixing *m)
+{
+    const aq_stage *stage = &m->asked->stage;
+    const aq_lot *lot = m->asked->stuck;
+
+    if (!stage->gate)
+        return false;
+    return !lot || !stage->days.low.given ||
+           aq_lot_day(lot, m->asked->today.date) <= (long)stage->days.low.value;
+}
+
 static bool add_cautions(mixing *m)
 {
     const aq_stage *stage = &m->asked->stage;
     double rise = m->feed.poured->ec - m->feed.problem.heel_ec;
 
-    if (stage->gate &&
+    if (gate_is_now(m) &&
         !aq_sheet_caution(m->sheet, "before this stage: %s? If not, stay with the day before", stage->gate))
         return false;
     if (stage->step.given && m->feed.problem.heel > 0 && rise > stage->step.value &&

@@ -143,7 +143,7 @@ static bool top_row(aq_sheet *sheet, const aq_feed *feed)
     aq_row *row = aq_sheet_row(sheet, AQ_DO_TOP);
 
     if (row)
-        row->make = aq_amount_volume(feed->problem.volume, true);
+        row->amount = aq_amount_volume(feed->problem.volume, true);
     return row != NULL;
 }
 
@@ -175,8 +175,7 @@ aq_status aq_feed_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
     if (!water_rows(sheet, feed))
         return AQ_NO_MEMORY;
     if (isfinite(feed->poured->base_ec) &&
-        !read_row(sheet, feed, feed->poured->base_ec,
-                  "before any part: another reading means another volume or water"))
+        !read_row(sheet, feed, feed->poured->base_ec, "the checkpoint of volume and water"))
         return AQ_NO_MEMORY;
     status = aq_feed_pour_rows(sheet, feed, err);
     if (status != AQ_OK)

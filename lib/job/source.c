@@ -3,9 +3,13 @@
 #include "job/source.h"
 
 #include <math.h>
+#include <string.h>
+
+#include "chemistry/conductivity.h"
 
 static const double carbonate_per_eq = 50043.5; /* mg CaCO3 in 1 eq: half of 100.087 g/mol, CIAAW 2021 */
 static const double share_slack = 1e-6;
+static const double usual_ph = 7.5; /* of tap water; common practice, no source. EC hardly depends on it */
 
 double aq_as_carbonate(double equivalents)
 {
@@ -74,9 +78,20 @@ static double hardness_of(const aq_water *water)
     return water->composition ? aq_composition_hardness(water->composition) : NAN;
 }
 
+/* A water known only by its analysis: what the report leaves out is taken for hydrogen carbonate, which is nearly always
+ * what it is. */
 static double ec_of(const aq_water *water)
 {
-    return water->ec.given ? water->ec.value : NAN;
+    aq_composition whole;
+    aq_solution solution = { .temperature = 25, .mode = AQ_PH_GIVEN };
+
+    if (water->ec.given || !water->composition)
+        return water->ec.given ? water->ec.value : NAN;
+    whole = *water->composition;
+    aq_composition_close(&whole);
+    memcpy(solution.total, whole.ion, sizeof solution.total);
+    solution.ph = water->ph.given ? water->ph.value : usual_ph;
+    return aq_ec_of(&solution);
 }
 
 static const aq_composition *blend(const aq_source *source, aq_arena *arena)
@@ -111,6 +126,8 @@ aq_status aq_source_of(aq_source *out, aq_arena *arena, const aq_asked *asked, a
     out->at = waters->at;
     out->share = share;
     out->ec = mean(out, ec_of);
+    for (size_t i = 0; i < waters->count; i++)
+        out->ec_worked_out = out->ec_worked_out || (!waters->at[i].ec.given && waters->at[i].composition);
     out->alkalinity = mean(out, alkalinity_of);
     out->hardness = mean(out, hardness_of);
     out->holds = blend(out, arena);
@@ -119,7 +136,7 @@ aq_status aq_source_of(aq_source *out, aq_arena *arena, const aq_asked *asked, a
 
 static const char *join(aq_arena *arena, const char *text, const char *more)
 {
-    return text && more ? aq_arena_format(arena, "%s, %s", text, more) : NULL;
+    return text && more ? aq_arena_format(arena, "%s, %s", text, more) : more;
 }
 
 static const char *say_names(const aq_source *source, aq_arena *arena)
@@ -142,11 +159,12 @@ const char *aq_source_say(const aq_source *source, aq_arena *arena)
         const char *word;
         double value;
     } carbonates[] = { { "alkalinity", source->alkalinity }, { "hardness", source->hardness } };
-    const char *text = source->count ? say_names(source, arena) : NULL;
+    bool named = source->count > 1 || (source->count == 1 && source->at[0].name);
+    const char *text = named ? say_names(source, arena) : NULL;
 
-    if (text && isfinite(source->ec))
+    if (isfinite(source->ec))
         text = join(arena, text, aq_arena_format(arena, "EC %s", aq_say_ec(arena, source->ec)));
-    for (size_t i = 0; text && i < sizeof carbonates / sizeof *carbonates; i++)
+    for (size_t i = 0; i < sizeof carbonates / sizeof *carbonates; i++)
         if (isfinite(carbonates[i].value))
             text = join(arena, text,
                         aq_arena_format(arena, "%s %s", carbonates[i].word,

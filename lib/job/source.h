@@ -6,6 +6,7 @@
 
 typedef struct {
     double ec;                   /* mS/cm; NaN: not known */
+    bool ec_worked_out;          /* of one of them, from its analysis */
     double alkalinity, hardness; /* eq/L; NaN: not known */
     const aq_composition *holds; /* per L; NULL: not known */
     size_t count;                /* waters; 0: nothing is known of the one there is */
