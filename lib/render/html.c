@@ -504,7 +504,7 @@ static void findings(aq_web *web, const aq_sheet *sheet)
     records(web, "Stock", &sheet->supplies);
     shorts(web, "Falls short", &sheet->shorts);
     records(web, "Likely causes", &sheet->causes);
-    records(web, "May precipitate", &sheet->precipitates);
+    records(web, "Saturation: above 0 may fall out", &sheet->precipitates);
     records(web, "Elements", &sheet->elements);
     record_bars(web, "Elements", &sheet->elements);
     if (!aq_figures_lead(sheet))

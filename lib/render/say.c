@@ -191,6 +191,7 @@ static const struct {
     { NULL, "mixes", "mixes", AS_IT_IS, "mix" },
     { NULL, "packs", "packs to buy", AS_IT_IS, "pack to buy" },
     { NULL, "reads", "is what it would read", AS_IT_IS },
+    { NULL, "decides", "to tell:", AS_IT_IS },
     { NULL, "index", "saturation index", AS_IT_IS },
 };
 
@@ -224,7 +225,7 @@ static void per_cent(const aq_amount *amount, aq_spoken *said)
     };
     *said = aq_spoken_amount(&hundred);
     if (hundred.within <= 0)
-        aq_decimal_places(hundred.value, hundred.value < 10 ? 1 : 0, said->digits);
+        aq_decimal_figures(hundred.value, fabs(hundred.value) < 100 ? 2 : 3, false, said->digits);
 }
 
 aq_spoken aq_spoken_figure(const char *job, const aq_figure *figure)

@@ -49,7 +49,7 @@ static void piece(aq_page *page, bool *any)
 bool aq_sentence_when(aq_page *page, const aq_sheet *sheet)
 {
     bool any = false;
-    if (sheet->at.date.year) {
+    if (sheet->at.date.year && !sheet->jobs.count) { /* a plan says its days one by one */
         piece(page, &any);
         aq_sentence_date(page, sheet->at.date);
         if (sheet->at.minute >= 0) {
@@ -210,7 +210,8 @@ void aq_sentence_expected(aq_page *page, const aq_sheet *sheet)
         aq_page_amount(page, aq_spoken_amount(&sheet->expect_ec));
         aq_page_text(page, " ");
         aq_page_others(page, &sheet->expect_ec);
-        aq_page_text(page, window ? "at the end, " : "at the end");
+        aq_page_text(page, sheet->rows.count ? "at the end" : "");
+        aq_page_text(page, window ? ", " : "");
     }
     if (window) {
         aq_sentence_window(page, sheet->expect_ph_low, sheet->expect_ph_high);

@@ -193,7 +193,10 @@ static void expect(aq_page *page, const aq_sheet *sheet)
     aq_page_heading(page, "EXPECT");
     aq_sentence_expected(page, sheet);
     size_t column = aq_page_wrap(page, 2);
-    aq_page_blank(page, column);
+    if (sheet->rows.count)
+        aq_page_blank(page, column);
+    else
+        aq_page_end(page);
 }
 
 static void if_reads(aq_page *page, const aq_sheet *sheet)
@@ -476,7 +479,7 @@ static void findings(aq_page *page, const aq_sheet *sheet)
     records(page, sheet, "STOCK", &sheet->supplies);
     shorts(page, sheet);
     records(page, sheet, "LIKELY CAUSES", &sheet->causes);
-    records(page, sheet, "MAY PRECIPITATE", &sheet->precipitates);
+    records(page, sheet, "SATURATION: ABOVE 0 MAY FALL OUT", &sheet->precipitates);
     records(page, sheet, "ELEMENTS", &sheet->elements);
     if (!aq_figures_lead(sheet))
         figures(page, sheet);

@@ -88,12 +88,24 @@ static bool add_codes(aq_sheet *sheet, const char *codes, const char *name)
     return true;
 }
 
+/* A figure such as the acid in all could be poured by too. */
+static bool could_be_poured(const aq_figure *figure)
+{
+    const char *unit = figure->amount.given && figure->amount.unit ? figure->amount.unit : "";
+    return strcmp(unit, "mL") == 0 || strcmp(unit, "g") == 0;
+}
+
 void aq_sheet_refuse(aq_sheet *sheet)
 {
+    size_t kept = 0;
     sheet->outcome = AQ_REFUSED;
-    sheet->rows.count = sheet->if_reads.count = sheet->beside.count = 0;
+    sheet->rows.count = sheet->if_reads.count = sheet->beside.count = sheet->next.count = 0;
     sheet->expect_ec = (aq_amount){ 0 };
     sheet->expect_ph_low = sheet->expect_ph_high = NAN;
+    for (size_t i = 0; i < sheet->figures.count; i++)
+        if (!could_be_poured(&sheet->figures.at[i]))
+            sheet->figures.at[kept++] = sheet->figures.at[i];
+    sheet->figures.count = kept;
 }
 
 /* Codes of the label and of the substance, and what practice adds. */

@@ -66,7 +66,7 @@ static void test_shares_are_per_cent_and_money_has_cents(void **state)
           "of the EC is from nutrients" },
         { "mix",
           { "strength", { .value = 0.0083, .unit = "1", .given = true } },
-          "0.8",
+          "0.83",
           "%",
           "of full label strength" },
         { "stock",

@@ -265,9 +265,14 @@ static void test_refusal_leaves_no_amount_to_pour(void **state)
     assert_non_null(aq_asides_add(*state, &sheet->if_reads));
     assert_non_null(aq_asides_add(*state, &sheet->beside));
     sheet->expect_ec = aq_amount_of(1.6, "mS/cm");
+    assert_true(aq_sheet_figure(sheet, "acid", 32.2, "mL") && aq_sheet_figure(sheet, "N", 33.6, "mg/L") &&
+                aq_sheet_next(sheet, "pour the rest"));
     assert_int_equal(aq_caution_apply(sheet, handled, 2, NULL), AQ_OK);
     assert_int_equal(sheet->rows.count + sheet->if_reads.count + sheet->beside.count, 0);
     assert_false(sheet->expect_ec.given);
+    assert_int_equal(sheet->next.count, 0);
+    assert_int_equal(sheet->figures.count, 1);
+    check_text("what cannot be poured stays", sheet->figures.at[0].name, "N");
 }
 
 static void test_codes_of_a_label_are_shown_as_typed(void **state)
