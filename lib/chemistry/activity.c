@@ -5,10 +5,11 @@
  *     log10 g = 0.1 I                                          uncharged
  *
  * A and B follow from the density (Kell 1975, in the short form of the CRC Handbook) and the dielectric constant of
- * water (the expressions of WATEQ, from memory): 0.5094 and 0.3284 per angstrom at 25 degC, where phreeqc.dat has 0.5092
- * and 0.3283. The equations hold to about 0.5 mol/kg; above 1 mol/kg the coefficient of 1 mol/kg stands, so that a stock
- * tank still has an answer, which is then only a direction.
- * Example: Ca+2 at I = 0.02 mol/kg and 25 degC: -0.5094 x 4 x 0.1414 / (1 + 0.3284 x 5 x 0.1414) + 0.165 x 0.02 =
+ * water (the expressions of WATEQ, from memory): 0.5094 and 0.3284 per angstrom at 25 degC, where phreeqc.dat has
+ * 0.5092 and 0.3283. The equations hold to about 0.5 mol/kg; above 1 mol/kg the coefficient of 1 mol/kg stands, so
+ * that a stock tank still has an answer, which is then only a direction.
+ * Example: Ca+2 at I = 0.02 mol/kg and 25
+ * degC: -0.5094 x 4 x 0.1414 / (1 + 0.3284 x 5 x 0.1414) + 0.165 x 0.02 =
  * -0.2305, so g is 0.588. */
 #include "chemistry/pair.h"
 

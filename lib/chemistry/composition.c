@@ -1,9 +1,9 @@
 /* Formulas and labels to nutrients and ions.
  *
- * Example: a label with 12 % P2O5 holds 0.12 x 2 x 30.974 / 141.943 = 0.05237 g of P per g, and as many mol of H2PO4-
- * as of P. Calcium nitrate sold as "N 15.5 %, Ca 19 %" has 11.07 mmol of N of unknown form and 9.48 meq of Ca+2 per g; of
- * the nitrogen x = (11.07 + 9.48) / 2 = 10.27 mmol must be nitrate if nothing else is there: 14.4 % and 1.1 % ammonium,
- * which is how such a bag is labelled where the forms are given. */
+ * Example: a label with 12 % P2O5 holds 0.12 x 2 x 30.974 / 141.943 = 0.05237 g of P per g, and as many mol of
+ * H2PO4- as of P. Calcium nitrate sold as "N 15.5 %, Ca 19 %" has 11.07 mmol of N of unknown form and 9.48 meq of
+ * Ca+2 per g; of the nitrogen x = (11.07 + 9.48) / 2 = 10.27 mmol must be nitrate if nothing else is there: 14.4 %
+ * and 1.1 % ammonium, which is how such a bag is labelled where the forms are given. */
 #include "chemistry/composition.h"
 
 #include <math.h>
@@ -11,7 +11,8 @@
 
 #include "chemistry/split.h"
 
-/* A nutrient, its element, and the ion that it becomes (AQ_ION_COUNT: it carries no charge, or the form is unknown). */
+/* A nutrient, its element, and the ion that it becomes (AQ_ION_COUNT: it carries no charge, or the form is
+ * unknown). */
 static const struct {
     const char *name;
     aq_element element;
@@ -37,8 +38,8 @@ static const struct {
     [AQ_SI] = { "Si", AQ_EL_SI, AQ_ION_SILICATE },
 };
 
-/* What labels and laboratories write that is not a nutrient's own name. `nutrient` AQ_NUTRIENT_COUNT: an ion without
- * one. `acid` is mol of H+ per mol that the form has beyond the form of reference. */
+/* What labels and laboratories write that is not a nutrient's own name. `nutrient` AQ_NUTRIENT_COUNT: an ion
+ * without one. `acid` is mol of H+ per mol that the form has beyond the form of reference. */
 static const struct {
     const char *name, *formula;
     aq_nutrient nutrient;

@@ -1,7 +1,8 @@
 /* What a gram (or a litre) of a product brings: masses of nutrients, and ions.
  *
- * From a formula, the composition is exact. From a label it is what the label says: the ions that it leaves out (the
- * sulfate of a potassium sulfate listed only as K2O) show as a charge, and aq_composition_close makes that good. */
+ * From a formula, the composition is exact. From a label it is what the label says: the ions that it leaves out
+ * (the sulfate of a potassium sulfate listed only as K2O) show as a charge, and aq_composition_close makes that
+ * good. */
 #ifndef AQ_CHEMISTRY_COMPOSITION_H
 #define AQ_CHEMISTRY_COMPOSITION_H
 
@@ -54,23 +55,23 @@ AQ_API double aq_nutrient_weight(aq_nutrient nutrient);
 /* What a target or a figure of that name counts, g per g or L: AQ_N_UNKNOWN, called "N", counts all nitrogen. */
 AQ_API double aq_composition_nutrient(const aq_composition *composition, aq_nutrient nutrient);
 
-/* The composition of 1 g of a salt, acid, base, oxide or urea. AQ_INVALID where the elements cannot be split into the
- * ions we know (sulfite, nitrite, iron(III), cobalt): such a part is given by its analysis. */
+/* The composition of 1 g of a salt, acid, base, oxide or urea. AQ_INVALID where the elements cannot be split into
+ * the ions we know (sulfite, nitrite, iron(III), cobalt): such a part is given by its analysis. */
 AQ_API aq_status aq_composition_of_formula(aq_composition *out, const char *formula, aq_error *err);
 
-/* The composition that entries of an analysis add up to. Names: those of aq_nutrient_name; oxides P2O5, K2O, CaO, MgO,
- * SO3, SiO2, Na2O, B2O3; ions NO3, NH4, PO4, H2PO4, HPO4, SO4, HCO3, CO3. `as` says how a bare P and K are meant, and is
- * AQ_AS_ELEMENT for a water or a target; with AQ_AS_UNSAID a bare P or K is AQ_AMBIGUOUS.
+/* The composition that entries of an analysis add up to. Names: those of aq_nutrient_name; oxides P2O5, K2O, CaO,
+ * MgO, SO3, SiO2, Na2O, B2O3; ions NO3, NH4, PO4, H2PO4, HPO4, SO4, HCO3, CO3. `as` says how a bare P and K are
+ * meant, and is AQ_AS_ELEMENT for a water or a target; with AQ_AS_UNSAID a bare P or K is AQ_AMBIGUOUS.
  *
- * "N" beside forms of nitrogen is their total; what the forms leave is of unknown form. Unknown nitrogen is put down
- * as nitrate and ammonium in the proportion that leaves the least charge. Iron counts as chelated and, as urea does,
- * brings no ions. AQ_CONFLICT where forms exceed the total by more than 2 %, AQ_DUPLICATE where an element comes twice
- * (P and P2O5), AQ_UNKNOWN_NAME, AQ_OUT_OF_RANGE for a negative or non-finite amount. */
+ * "N" beside forms of nitrogen is their total; what the forms leave is of unknown form. Unknown nitrogen is put
+ * down as nitrate and ammonium in the proportion that leaves the least charge. Iron counts as chelated and, as urea
+ * does, brings no ions. AQ_CONFLICT where forms exceed the total by more than 2 %, AQ_DUPLICATE where an element
+ * comes twice (P and P2O5), AQ_UNKNOWN_NAME, AQ_OUT_OF_RANGE for a negative or non-finite amount. */
 AQ_API aq_status aq_composition_of_analysis(aq_composition *out, const aq_content *contents, size_t count,
                                             aq_as as, aq_error *err);
 
-/* Makes the charges add to zero: a lack of anions becomes hydrogen carbonate, a lack of cations hydrogen ion. Returns
- * what was added, as in `closed`. */
+/* Makes the charges add to zero: a lack of anions becomes hydrogen carbonate, a lack of cations hydrogen ion.
+ * Returns what was added, as in `closed`. */
 AQ_API double aq_composition_close(aq_composition *composition);
 
 /* Adds `times` as much of `part` to `sum` (g/L of a dose, or L/L, times what a g or L brings). */

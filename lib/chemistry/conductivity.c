@@ -7,10 +7,12 @@
  *     q = z+ z- (l+ + l-) / ((z+ + z-)(z- l+ + z+ l-))                l+, l- per equivalent
  *
  * l_i and B_i stand in chemistry/mobility.c; z+ and z- are the mean charges of cations and of anions (weighted by
- * equivalents), z' that of the ions of opposite sign. For one salt this is Onsager's equation of 1927 (Robinson & Stokes,
- * Electrolyte Solutions, chapter 7), with the constants of water at the temperature. Its form for mixtures is ours.
- * Example: 0.01 mol/L of KCl at 25 degC: E 30.3, R 0.229, sqrt(I) 0.1: K+ 73.64 - (30.3 + 16.9) 0.1 / 1.13 = 69.46, Cl- 76.12 -
- * (30.3 + 17.4) 0.1 / 1.129 = 71.89, so kappa = 1.414 mS/cm; measured: 1.412 (CRC), 1.413 (the standard). */
+ * equivalents), z' that of the ions of opposite sign. For one salt this is Onsager's equation of 1927 (Robinson &
+ * Stokes, Electrolyte Solutions, chapter 7), with the constants of water at the temperature. Its form for mixtures
+ * is ours.
+ * Example: 0.01 mol/L of KCl at 25 degC: E 30.3, R 0.229, sqrt(I) 0.1: K+ 73.64 - (30.3 + 16.9) 0.1 / 1.13
+ * = 69.46, Cl- 76.12 - (30.3 + 17.4) 0.1 / 1.129 = 71.89, so kappa = 1.414 mS/cm; measured: 1.412 (CRC), 1.413 (the
+ * standard). */
 #include "chemistry/conductivity.h"
 
 #include <math.h>
@@ -21,7 +23,8 @@
 static const double water = 0.99705;   /* kg in a litre, as in speciation.c */
 static const double floor_share = 0.1; /* of the limit, so that brines stay positive; ours, no source */
 
-/* Viscosity of water, poise: Kestin et al. 1978, from memory as it stands in the closed form of ISO 7888's function. */
+/* Viscosity of water, poise: Kestin et al. 1978, from memory as it stands in the closed form of ISO 7888's
+ * function. */
 static double viscosity(double celsius)
 {
     double x = 20 - celsius;

@@ -1,7 +1,8 @@
 /* The table of elements.
  *
- * Where the standard atomic weight is an interval (H B C N O Mg Si S Cl), the value is the conventional one, written
- * from memory of the CIAAW list and inside the interval of 2021; the others are the standard value of 2021 itself.
+ * Where the standard atomic weight is an interval (H B C N O Mg Si S Cl), the value is the conventional one,
+ * written from memory of the CIAAW list and inside the interval of 2021; the others are the standard value of 2021
+ * itself.
  * Example: K2O is 2 x 39.0983 + 15.999 = 94.1956 g/mol, so K2O x 0.830151 is K. */
 #include "chemistry/element.h"
 

@@ -1,7 +1,7 @@
 /* Formulas, read by descent.
  *
- * Example: 5Ca(NO3)2.NH4NO3.10H2O has the components 5Ca(NO3)2, NH4NO3 and 10H2O, and 1080.71 g/mol. After a full stop
- * a number belongs to the component that it begins: CaSO4.0.5H2O has half a water. */
+ * Example: 5Ca(NO3)2.NH4NO3.10H2O has the components 5Ca(NO3)2, NH4NO3 and 10H2O, and 1080.71 g/mol. After a full
+ * stop a number belongs to the component that it begins: CaSO4.0.5H2O has half a water. */
 #include "chemistry/formula.h"
 
 #include <math.h>
@@ -241,6 +241,31 @@ double aq_formula_share(const aq_formula *formula, aq_element element)
     return formula->count[element] * aq_element_of(element)->weight / formula->molar_mass;
 }
 
+static bool is_water(const double *count)
+{
+    for (int i = 0; i < AQ_ELEMENT_COUNT; i++)
+        if (count[i] > 0 && i != AQ_EL_H && i != AQ_EL_O)
+            return false;
+    return count[AQ_EL_H] == 2 * count[AQ_EL_O];
+}
+
+double aq_formula_dry(double count[AQ_ELEMENT_COUNT], const aq_formula *formula)
+{
+    double dry = 0;
+
+    memset(count, 0, AQ_ELEMENT_COUNT * sizeof *count);
+    for (size_t part = 0; part < formula->components; part++) {
+        if (formula->components > 1 && is_water(formula->component[part].count))
+            continue;
+        for (int i = 0; i < AQ_ELEMENT_COUNT; i++) {
+            double atoms = formula->component[part].count[i] * formula->component[part].times;
+            count[i] += atoms;
+            dry += atoms * aq_element_of((aq_element)i)->weight;
+        }
+    }
+    return formula->molar_mass > 0 ? dry / formula->molar_mass : 0;
+}
+
 aq_status aq_formula_factor(double *factor, const char *from, const char *to, aq_error *err)
 {
     aq_formula a, b;
@@ -281,24 +306,20 @@ const char *aq_formula_of_name(const char *name)
     static const struct {
         const char *name, *formula;
     } names[] = {
-        { "IBA", "C12H13NO2" },
-        { "K-IBA", "C12H12KNO2" },
-        { "NAA", "C12H10O2" },
-        { "K-NAA", "C12H9KO2" },
-        { "urea", "CO(NH2)2" },
-        { "nitric acid", "HNO3" },
-        { "nitric", "HNO3" },
-        { "phosphoric acid", "H3PO4" },
-        { "phosphoric", "H3PO4" },
-        { "sulfuric acid", "H2SO4" },
-        { "sulfuric", "H2SO4" },
-        { "sulphuric acid", "H2SO4" },
-        { "sulphuric", "H2SO4" },
-        { "citric acid", "C6H8O7" },
-        { "citric", "C6H8O7" },
-        { "hydrogen peroxide", "H2O2" },
-        { "isopropyl alcohol", "C3H8O" },
-        { "sodium hypochlorite", "NaClO" },
+        { "IBA", "C12H13NO2" },         { "K-IBA", "C12H12KNO2" },
+        { "NAA", "C12H10O2" },          { "K-NAA", "C12H9KO2" },
+        { "urea", "CO(NH2)2" },         { "nitric acid", "HNO3" },
+        { "nitric", "HNO3" },           { "phosphoric acid", "H3PO4" },
+        { "phosphoric", "H3PO4" },      { "sulfuric acid", "H2SO4" },
+        { "sulfuric", "H2SO4" },        { "sulphuric acid", "H2SO4" },
+        { "sulphuric", "H2SO4" },       { "citric acid", "C6H8O7" },
+        { "citric", "C6H8O7" },         { "hydrochloric acid", "HCl" },
+        { "hydrochloric", "HCl" },      { "acetic acid", "C2H4O2" },
+        { "acetic", "C2H4O2" },         { "potassium hydroxide", "KOH" },
+        { "caustic potash", "KOH" },    { "hydrogen peroxide", "H2O2" },
+        { "peroxide", "H2O2" },         { "isopropyl alcohol", "C3H8O" },
+        { "isopropanol", "C3H8O" },     { "2-propanol", "C3H8O" },
+        { "rubbing alcohol", "C3H8O" }, { "sodium hypochlorite", "NaClO" },
     };
 
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)

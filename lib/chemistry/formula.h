@@ -30,13 +30,18 @@ AQ_API aq_status aq_formula_read(aq_formula *out, const char *text, aq_error *er
 /* The share of `element` in the mass, 0 to 1. */
 AQ_API double aq_formula_share(const aq_formula *formula, aq_element element);
 
+/* The atoms of a formula without its crystal water (MgSO4.7H2O: those of MgSO4), and their share of its mass: how
+ * hydrates of one salt are told to be one. Water alone keeps its atoms. */
+AQ_API double aq_formula_dry(double count[AQ_ELEMENT_COUNT], const aq_formula *formula);
+
 /* How many g of `to` have as much of the element that both share as 1 g of `from`: ("P", "P2O5") is 2.29133,
- * ("K2SO4", "S") 0.183986. Oxygen and hydrogen do not count as shared. AQ_CONFLICT where nothing is shared, or where
- * two shared elements give different factors. */
+ * ("K2SO4", "S") 0.183986. Oxygen and hydrogen do not count as shared. AQ_CONFLICT where nothing is shared, or
+ * where two shared elements give different factors. */
 AQ_API aq_status aq_formula_factor(double *factor, const char *from, const char *to, aq_error *err);
 
 /* The formula of a substance that growers call by a name, letter case aside: rooting hormones and their potassium
- * salts ("IBA", "K-IBA", "NAA", "K-NAA"), "urea", the acids. NULL when the name is not known. */
+ * salts ("IBA", "K-IBA", "NAA", "K-NAA"), urea, the acids ("nitric", "sulphuric acid"), potassium hydroxide,
+ * peroxide, isopropyl alcohol, hypochlorite. NULL when the name is not known. */
 AQ_API const char *aq_formula_of_name(const char *name);
 
 #endif

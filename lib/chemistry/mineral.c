@@ -1,9 +1,10 @@
 /* Solids that come out of feeds and waters: saturation indices.
  *
- * Gypsum and calcite: wateq4f.dat (-4.58, -8.48; the expressions by heat from memory, checked against both). Brushite: 6.59,
- * Gregory, Moreno & Brown 1970 J. Res. NBS 74A 461, from memory, taken as constant between 5 and 40 degC; minteq.v4.dat's
- * -18.995 + 12.346 = -6.65 agrees. (llnl.dat prints +6.55 for it, a slip of sign.) Struvite: 13.26 and 22.6 kJ/mol, Ohlinger,
- * Young & Schroeder 1998 Water Research 32, 3607, from memory; the literature has 12.6 to 13.36. */
+ * Gypsum and calcite: wateq4f.dat (-4.58, -8.48; the expressions by heat from memory, checked against both).
+ * Brushite: 6.59, Gregory, Moreno & Brown 1970 J. Res. NBS 74A 461, from memory, taken as constant between 5 and 40
+ * degC; minteq.v4.dat agrees (-18.995 + 12.346 = -6.65), and llnl.dat's +6.55 is a slip of sign. Struvite: 13.26
+ * and 22.6 kJ/mol, Ohlinger, Young & Schroeder 1998 Water Research 32, 3607, from memory; the literature has 12.6
+ * to 13.36. */
 #include "chemistry/speciation.h"
 
 #include <math.h>

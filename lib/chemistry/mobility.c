@@ -1,17 +1,17 @@
 /* The table of mobilities.
  *
  * `at_25` starts from the limiting conductivities of the CRC Handbook (Vanysek, Ionic Conductivity and Diffusion at
- * Infinite Dilution), those of ion pairs from the diffusion coefficients of phreeqc.dat, citrate and B(OH)4- from memory;
- * H3SiO4- and the metal-phosphate pairs are guesses of magnitude, which matter little below pH 9. `by_heat` are the
- * coefficients of McCleskey, Nordstrom, Ryan & Ball 2012, Geochim. Cosmochim. Acta 77, 369 for the free ions (only their
- * ratio to 25 degC is used: their absolute values lie up to 1 % above the standard KCl solutions).
+ * Infinite Dilution), those of ion pairs from the diffusion coefficients of phreeqc.dat, citrate and B(OH)4- from
+ * memory; H3SiO4- and the metal-phosphate pairs are guesses of magnitude, which matter little below pH 9. `by_heat`
+ * are the coefficients of McCleskey, Nordstrom, Ryan & Ball 2012, Geochim. Cosmochim. Acta 77, 369 for the free
+ * ions (only their ratio to 25 degC is used: their absolute values lie up to 1 % above the standard KCl solutions).
  *
- * The third decimals are ours: `at_25` of the ten commonest ions (the CRC value, moved by at most 1.9 %) and of the pairs
- * with sulfate, hydrogen carbonate and nitrate, and all of `width`, were fitted together to 83 single-salt values of the CRC
- * Handbook up to 0.1 eq/L, the single-salt equations of McCleskey 2011 (5, 25 and 40 degC, to 0.05 mol/kg), the 20 degC
- * table of the CRC up to 0.2 mol/kg, and, with little weight, the natural waters of Stuyfzand 1987. Fitted to one half of
- * those waters only, the other half is met as well. Forms that no measurement shows keep width 1.3, the Debye-Hueckel
- * value for an ion of 4 angstrom. */
+ * The third decimals are ours: `at_25` of the ten commonest ions (the CRC value, moved by at most 1.9 %) and of the
+ * pairs with sulfate, hydrogen carbonate and nitrate, and all of `width`, were fitted together to 83 single-salt
+ * values of the CRC Handbook up to 0.1 eq/L, the single-salt equations of McCleskey 2011 (5, 25 and 40 degC, to
+ * 0.05 mol/kg), the 20 degC table of the CRC up to 0.2 mol/kg, and, with little weight, the natural waters of
+ * Stuyfzand 1987. Fitted to one half of those waters only, the other half is met as well. Forms that no measurement
+ * shows keep width 1.3, the Debye-Hueckel value for an ion of 4 angstrom. */
 #include "chemistry/mobility.h"
 
 static const aq_mobility mobilities[AQ_SPECIES_COUNT] = {

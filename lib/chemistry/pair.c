@@ -6,11 +6,11 @@
  *     conductivities of lib/chemistry/mobility.c were fitted with 0.85, so 0.85 and 1.11 stand here.
  *   - CaHCO3+ of the newer phreeqc.dat is in effect switched off (6.27); 11.435 = 1.106 + 10.329 stands here.
  *   - nitrate pairs are in minteq.v4.dat only (CaNO3+, 0.5).
- * `by_heat` is wateq4f.dat's analytic expression, from memory; each gives the log K and the enthalpy that stand beside it
- * within 0.005 and 0.4 kJ/mol, which a test checks. Activity parameters a, b: the same files.
+ * `by_heat` is wateq4f.dat's analytic expression, from memory; each gives the log K and the enthalpy that stand
+ * beside it within 0.005 and 0.4 kJ/mol, which a test checks. Activity parameters a, b: the same files.
  *
- * Example: (H+)(HCO3-) = 10^-10.329 ... read as formation, CO3-2 + H+ = HCO3- has log K 10.329, so at pH 8.33 a litre has a
- * hundred times as much HCO3- as CO3-2 (activities). */
+ * Example: (H+)(HCO3-) = 10^-10.329 ... read as formation, CO3-2 + H+ = HCO3- has log K 10.329, so at pH 8.33 a
+ * litre has a hundred times as much HCO3- as CO3-2 (activities). */
 #include "chemistry/pair.h"
 
 #include <math.h>

@@ -1,8 +1,9 @@
 /* Newton's method on the logarithms of at most four free anions.
  *
- * Putting m_i(a) into the balances of the anions leaves a_j = A_j / (d_j + sum b_ij m_i(a)). That map never decreases, so from
- * a_j = A_j / d_j, where nothing is paired, plain iteration falls to the answer; it stands in for a Newton step that made
- * things worse. The matrix is the identity less a nonnegative one with row sums below 1, so it needs no pivots. */
+ * Putting m_i(a) into the balances of the anions leaves a_j = A_j / (d_j + sum b_ij m_i(a)). That map never
+ * decreases, so from a_j = A_j / d_j, where nothing is paired, plain iteration falls to the answer; it stands in
+ * for a Newton step that made things worse. The matrix is the identity less a nonnegative one with row sums below
+ * 1, so it needs no pivots. */
 #include "chemistry/pairing.h"
 
 #include <math.h>

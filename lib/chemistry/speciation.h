@@ -1,8 +1,9 @@
-/* What dissolved matter becomes in water: free ions, acids and pairs, pH, alkalinity, what may come out of solution.
+/* What dissolved matter becomes in water: free ions, acids and pairs, pH, alkalinity, what may come out of
+ * solution.
  *
- * Amounts are mol per L of solution; a litre is taken to hold the water of a litre at 25 degC (0.99705 kg), which is
- * right to 0.4 % up to 0.1 mol/L. Activities hold to about 0.5 mol/kg of ionic strength (stock tanks are beyond that:
- * the answer is finite, and only a direction). Costs some microseconds and allocates nothing. */
+ * Amounts are mol per L of solution; a litre is taken to hold the water of a litre at 25 degC (0.99705 kg), which
+ * is right to 0.4 % up to 0.1 mol/L. Activities hold to about 0.5 mol/kg of ionic strength (stock tanks are beyond
+ * that: the answer is finite, and only a direction). Costs some microseconds and allocates nothing. */
 #ifndef AQ_CHEMISTRY_SPECIATION_H
 #define AQ_CHEMISTRY_SPECIATION_H
 

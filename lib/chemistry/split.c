@@ -7,9 +7,10 @@
  *     oxygen  O = O' + 3 n + w                 4 (N - n): the hydrogen of ammonium
  *     hydrogen H = H' + 4 (N - n) + h + 2 w
  *
- * which give 8 n = H' + 3 N - Z + 2 (O - O') - H. A formula in another state of oxidation (sulfite, nitrite, iron(III),
- * peroxide) gives an n that is not a whole number from 0 to N, and is refused.
- * Example: NH4H2PO4 has N = 1, Z = -1, H' = 2, O' = O = 4, H = 6: n = (2 + 3 + 1 + 0 - 6) / 8 = 0, so it is ammonium. */
+ * which give 8 n = H' + 3 N - Z + 2 (O - O') - H. A formula in another state of oxidation (sulfite, nitrite,
+ * iron(III), peroxide) gives an n that is not a whole number from 0 to N, and is refused.
+ * Example: NH4H2PO4 has N = 1, Z = -1, H' = 2, O' = O = 4, H = 6: n = (2 + 3 + 1 + 0 - 6) / 8 = 0, so it is
+ * ammonium. */
 #include "chemistry/split.h"
 
 #include <math.h>

@@ -1,5 +1,5 @@
-/* Measured conductivities in tests/chemistry/data, beside what the library makes of them; for the test that holds it to
- * its figures and for tests/bench/ec_table, which prints them. */
+/* Measured conductivities in tests/chemistry/data, beside what the library makes of them; for the test that holds
+ * it to its figures and for tests/bench/ec_table, which prints them. */
 #ifndef MEASURED_H
 #define MEASURED_H
 
@@ -110,7 +110,8 @@ static inline FILE *open_data(const char *name)
     return fopen(path, "r");
 }
 
-/* Stuyfzand 1987, 20 degC, rows that balance within 5 %; alkalinity with the measured pH, 7.5 where none was measured. */
+/* Stuyfzand 1987, 20 degC, rows that balance within 5 %; alkalinity with the measured pH, 7.5 where none was
+ * measured. */
 static inline bool read_natural_waters(measured_set *set)
 {
     static const struct {

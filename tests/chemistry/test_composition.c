@@ -125,8 +125,9 @@ static void test_what_cannot_be_split_is_refused(void **state)
     }
 }
 
-/* Hoagland & Arnon 1950, Calif. Agric. Exp. Stn Circular 347: salts in mg/L and the ppm printed beside them. The exact
- * values are from CIAAW weights; the circular rounds (Mg 48.61 to 48). Steiner 1984 and Cooper 1979 are from memory. */
+/* Hoagland & Arnon 1950, Calif. Agric. Exp. Stn Circular 347: salts in mg/L and the ppm printed beside them. The
+ * exact values are from CIAAW weights; the circular rounds (Mg 48.61 to 48). Steiner 1984 and Cooper 1979 are from
+ * memory. */
 static const struct {
     const char *name;
     struct {

@@ -1,5 +1,5 @@
-/* Conductivity against measurements. The figures that each set is held to stand beside it; the plain sum of limiting
- * conductivities, for comparison, is 9 to 24 % off in the median. */
+/* Conductivity against measurements. The figures that each set is held to stand beside it; the plain sum of
+ * limiting conductivities, for comparison, is 9 to 24 % off in the median. */
 #include "check.h"
 #include "chemistry/mobility.h"
 #include "measured.h"
@@ -17,9 +17,9 @@ static bool feed_range(const measured_row *row)
     return row->ionic_strength > 0.003 && row->ionic_strength < 0.1;
 }
 
-/* Wanted: median at most 2 %, nine in ten within 6 %. Reached: 2.2 and 7.4 over all rows, 2.0 and 7.0 from 3 to 100 mmol/kg.
- * What is left is mostly in the analyses: a straight line through the shares of ten ions, fitted to these very waters,
- * leaves 2.05, and rain below pH 5, which conducts less than its own pH and balance imply, 6. */
+/* Wanted: median at most 2 %, nine in ten within 6 %. Reached: 2.2 and 7.4 over all rows, 2.0 and 7.0 from 3 to 100
+ * mmol/kg. What is left is mostly in the analyses: a straight line through the shares of ten ions, fitted to these
+ * very waters, leaves 2.05, and rain below pH 5, which conducts less than its own pH and balance imply, 6. */
 static void test_natural_waters(void **state)
 {
     measured_errors all = errors_of(&natural, NULL, false), feed = errors_of(&natural, feed_range, false);
@@ -82,10 +82,11 @@ static void test_kcl_standards_by_temperature(void **state)
     }
 }
 
-/* Feeds, mmol/L: Hoagland & Arnon 1950; the others from memory (Steiner 1984, Cooper 1979, Sonneveld & Straver 1994). No
- * measured EC of a whole feed was found in print; Sonneveld's regression on measured feeds, EC = 0.095 C + 0.19 with C meq/L
- * of cations (from memory), should be met within 8 % between 1.5 and 3 mS/cm. Savvas & Adamidis 1999, C = 9.819 E - 1.462,
- * likewise. The nitrate-rich feeds (cucumber, lettuce) are 7 and 9 % above the first and 2 and 4 % above the second. */
+/* Feeds, mmol/L: Hoagland & Arnon 1950; the others from memory (Steiner 1984, Cooper 1979, Sonneveld & Straver
+ * 1994). No measured EC of a whole feed was found in print; Sonneveld's regression on measured feeds, EC = 0.095 C
+ * + 0.19 with C meq/L of cations (from memory), should be met within 8 % between 1.5 and 3 mS/cm. Savvas & Adamidis
+ * 1999, C = 9.819 E - 1.462, likewise. The nitrate-rich feeds (cucumber, lettuce) are 7 and 9 % above the first and
+ * 2 and 4 % above the second. */
 static void test_feeds_lie_near_the_regressions_of_growers(void **state)
 {
     static const struct {

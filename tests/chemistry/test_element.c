@@ -1,6 +1,6 @@
-/* Atomic weights against the abridged values of CIAAW 2021 (Prohaska et al. 2022, Pure Appl. Chem. 94, 573-600), five
- * significant figures, and the intervals of the same table, within half of the last figure that a conventional value has
- * (that of oxygen, 15.999, lies just below its interval). */
+/* Atomic weights against the abridged values of CIAAW 2021 (Prohaska et al. 2022, Pure Appl. Chem. 94, 573-600),
+ * five significant figures, and the intervals of the same table, within half of the last figure that a conventional
+ * value has (that of oxygen, 15.999, lies just below its interval). */
 #include "check.h"
 #include "chemistry/element.h"
 

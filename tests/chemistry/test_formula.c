@@ -80,9 +80,10 @@ static void test_a_slip_is_shown_at_its_column(void **state)
     }
 }
 
-/* Virginia Cooperative Extension SPES-201, Conversion Factors Needed for Common Fertilizer Calculations: the published
- * factor within 0.0005 of itself (its own rounding), the exact one from CIAAW 2021 to its printed digits. Two of its
- * factors are rounded so coarsely that they are further off: CaSO4 to Ca 0.2938 (0.294401 is right, 0.2 % apart). */
+/* Virginia Cooperative Extension SPES-201, Conversion Factors Needed for Common Fertilizer Calculations: the
+ * published factor within 0.0005 of itself (its own rounding), the exact one from CIAAW 2021 to its printed digits.
+ * Two of its factors are rounded so coarsely that they are further off: CaSO4 to Ca 0.2938 (0.294401 is right, 0.2
+ * % apart). */
 static const struct {
     const char *from, *to;
     double exact, published, within;

@@ -25,7 +25,8 @@ static void dissolve(aq_solution *solution, const dissolved *salts, size_t count
     }
 }
 
-/* pH standards of the US National Bureau of Standards (R. G. Bates, Determination of pH, 1973), molal; from memory. */
+/* pH standards of the US National Bureau of Standards (R. G. Bates, Determination of pH, 1973), molal; from memory.
+ * */
 static const struct {
     const char *name;
     dissolved salts[2];
@@ -57,8 +58,8 @@ static void test_standard_buffers_have_their_ph(void **state)
     }
 }
 
-/* Water with air and carbonate: Stumm & Morgan, Aquatic Chemistry, 3rd edition, chapter 4 (air of 10^-3.5 atm CO2), from
- * memory; neutral water: CRC Handbook, pKw. */
+/* Water with air and carbonate: Stumm & Morgan, Aquatic Chemistry, 3rd edition, chapter 4 (air of 10^-3.5 atm CO2),
+ * from memory; neutral water: CRC Handbook, pKw. */
 static const struct {
     const char *name;
     dissolved salt;
@@ -109,9 +110,10 @@ static double solubility(const char *formula, aq_mineral mineral, double celsius
     return low;
 }
 
-/* Gypsum: 0.257 g of dihydrate in 100 g of water at 25 degC, 0.223 at 0, the classical figures, from memory (they lie 3 to 4 %
- * below 2.6 g/L, 15.2 mmol/L, of newer work; the constants agree with the newer). Calcite: 14 mg/L in water without air
- * (CRC Handbook, 0.0013 g/100 mL), from memory; under air of 10^-3.5 atm 0.5 mmol/L and pH 8.3 (Stumm & Morgan, chapter 7). */
+/* Gypsum: 0.257 g of dihydrate in 100 g of water at 25 degC, 0.223 at 0, the classical figures, from memory (they
+ * lie 3 to 4 % below 2.6 g/L, 15.2 mmol/L, of newer work; the constants agree with the newer). Calcite: 14 mg/L in
+ * water without air (CRC Handbook, 0.0013 g/100 mL), from memory; under air of 10^-3.5 atm 0.5 mmol/L and pH 8.3
+ * (Stumm & Morgan, chapter 7). */
 static void test_gypsum_and_calcite_dissolve_as_far_as_they_do(void **state)
 {
     aq_solution open = { .temperature = 25, .mode = AQ_PH_OPEN, .air = 3.162e-4 };
@@ -150,7 +152,8 @@ static void test_bicarbonate_left_at_a_ph(void **state)
     }
 }
 
-/* A nutrient solution well below pH 7 holds 93 to 99 % of its phosphorus as H2PO4- (pKa2 7.2), its pairs counted. */
+/* A nutrient solution well below pH 7 holds 93 to 99 % of its phosphorus as H2PO4- (pKa2 7.2), its pairs counted.
+ * */
 static void test_phosphate_in_a_feed(void **state)
 {
     aq_solution feed = { .temperature = 25, .mode = AQ_PH_GIVEN, .ph = 5.5 };
