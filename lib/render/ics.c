@@ -21,6 +21,7 @@ typedef struct {
     const aq_sheet *sheet; /* the whole */
     const aq_zone *zone;   /* NULL: floating */
     aq_moment stamp;       /* UTC */
+    size_t count;          /* of events and orders */
 } aq_calendar;
 
 /* Lines */
@@ -322,6 +323,7 @@ static aq_status event(aq_calendar *calendar, const aq_sheet *job, int nth, aq_e
         at = (aq_moment){ calendar->stamp.date, -1 };
     if (!at.date.year)
         return aq_fail(err, AQ_MISSING, (aq_place){ 0 }, "a calendar needs to know the day: give a date");
+    calendar->count++;
     plain(calendar, "BEGIN:VEVENT");
     uid(calendar, job->job, vessel_of(job), at.date, nth);
     stamp(calendar);
@@ -351,6 +353,7 @@ static void order(aq_calendar *calendar, const aq_record *supply)
     aq_date date;
     if (!by || !aq_date_read(by, &date))
         return;
+    calendar->count++;
     plain(calendar, "BEGIN:VTODO");
     uid(calendar, "order", supply->name, (aq_date){ 1970, 1, 1 }, 0);
     stamp(calendar);
@@ -366,13 +369,17 @@ static void order(aq_calendar *calendar, const aq_record *supply)
 static aq_status components(aq_calendar *calendar, aq_error *err)
 {
     const aq_sheet *sheet = calendar->sheet;
+    bool to_do = sheet->rows.count || sheet->outcome == AQ_REFUSED;
     aq_status status = AQ_OK;
-    if (!sheet->jobs.count && sheet->rows.count)
+    if (!sheet->jobs.count && to_do)
         status = event(calendar, sheet, 0, err);
     for (size_t i = 0; i < sheet->jobs.count && status == AQ_OK; i++)
         status = event(calendar, sheet->jobs.at[i], nth_alike(&sheet->jobs, i), err);
     for (size_t i = 0; i < sheet->supplies.count && status == AQ_OK; i++)
         order(calendar, &sheet->supplies.at[i]);
+    if (status == AQ_OK && !calendar->count)
+        return aq_fail(err, AQ_MISSING, (aq_place){ 0 },
+                       "a calendar holds what is to be done: this sheet has figures only");
     return status;
 }
 

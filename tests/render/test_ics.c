@@ -227,6 +227,26 @@ static void test_a_sheet_without_a_day_takes_today_or_asks(void **state)
     aq_buffer_free(&out);
 }
 
+static void test_a_refused_job_is_an_event_that_was_called_off(void **state)
+{
+    aq_sheet *sheet = sample_mix(*state, "A");
+    sheet->outcome = AQ_REFUSED;
+    sheet->rows.count = 0;
+    icalcomponent *root = calendar_of(sheet);
+    assert_int_equal(icalcomponent_get_status(event(root, 0)), ICAL_STATUS_CANCELLED);
+    assert_int_equal(icalcomponent_count_components(event(root, 0), ICAL_VALARM_COMPONENT), 0);
+    icalcomponent_free(root);
+}
+
+static void test_figures_alone_make_no_calendar(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_error err = { 0 };
+    assert_int_equal(aq_render_ics(sample_meter(*state), &SUNDAY, aq_buffer_sink(&out), &err), AQ_MISSING);
+    check_text("why", err.text, "a calendar holds what is to be done: this sheet has figures only");
+    aq_buffer_free(&out);
+}
+
 static void test_an_unknown_zone_is_plain_local_time(void **state)
 {
     aq_sheet *plan = sample_plan(*state);
@@ -313,6 +333,8 @@ int main(void)
         IN_ARENA(test_hostile_names_stay_inside_their_line),
         IN_ARENA(test_text_is_escaped),
         IN_ARENA(test_a_sheet_without_a_day_takes_today_or_asks),
+        IN_ARENA(test_a_refused_job_is_an_event_that_was_called_off),
+        IN_ARENA(test_figures_alone_make_no_calendar),
         IN_ARENA(test_an_unknown_zone_is_plain_local_time),
         cmocka_unit_test(test_every_zone_agrees_with_the_time_zone_database),
     };

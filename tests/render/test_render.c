@@ -144,7 +144,9 @@ static void test_an_empty_sheet_is_rendered(void **state)
         out.length = 0;
         aq_status status =
             renderers[r].sheet(aq_sheet_new(*state, "mix"), NULL, (aq_sink){ write_paper, &out }, NULL);
-        check_true(renderers[r].name, status == AQ_OK && out.length > 0);
+        bool calendar = strcmp(renderers[r].name, "ics") == 0; /* wants something to do */
+        check_true(renderers[r].name,
+                   status == (calendar ? AQ_MISSING : AQ_OK) && (out.length == 0) == calendar);
     }
 }
 
