@@ -3,6 +3,7 @@
 #include "job/fill.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 
 #include <math.h>
 #include <string.h>
@@ -94,8 +95,7 @@ static aq_status work_out(aq_sheet **out, aq_arena *arena, const aq_job *job, co
 
     if (status == AQ_OK) {
         add_occasion(sheet, asked);
-        if (!add_taken(sheet, asked))
-            status = AQ_NO_MEMORY;
+        status = add_taken(sheet, asked) ? aq_show_units(sheet, asked) : AQ_NO_MEMORY;
     }
     if (status == AQ_OK && !job->cautious)
         status = apply_cautions(sheet, asked, err);

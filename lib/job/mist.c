@@ -7,6 +7,7 @@
  * a mist above its ceiling, or of a part that is for roots alone, is refused. */
 #include "job/feed.h"
 #include "job/rows.h"
+#include "job/show.h"
 
 #include <math.h>
 #include <string.h>
@@ -317,8 +318,7 @@ static bool refuse_ceiling(misting *m)
 
 static bool add_title(misting *m)
 {
-    aq_amount bottle = aq_amount_volume(m->bottle, false);
-    const char *text = aq_say(m->arena, bottle.value, bottle.unit);
+    const char *text = aq_show_volume(m->arena, &m->asked, m->bottle);
 
     if (text && m->sprayers > 1)
         text = aq_arena_format(m->arena, "%ld bottles of %s", m->sprayers, text);

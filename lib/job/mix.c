@@ -7,6 +7,7 @@
  * e_0 = 1.225, x = 1.4375 mL/L, 115 mL of each. The full tank's dose, 290 mL, would read 2.68 and burn. */
 #include "job/feed.h"
 #include "job/rows.h"
+#include "job/show.h"
 
 #include <math.h>
 #include <string.h>
@@ -326,7 +327,7 @@ static const char *say_reason(const mixing *m)
 static bool add_title(mixing *m)
 {
     const aq_asked *asked = m->asked;
-    const char *aim = say_aim(m), *litres = aq_say(m->arena, asked->volume.value, "L");
+    const char *aim = say_aim(m), *litres = aq_show_volume(m->arena, asked, asked->volume.value);
     const char *text = aim && litres ? aq_arena_format(m->arena, "%s %s", litres, aim) : NULL;
 
     if (text && asked->tank)

@@ -143,7 +143,7 @@ static bool top_row(aq_sheet *sheet, const aq_feed *feed)
     aq_row *row = aq_sheet_row(sheet, AQ_DO_TOP);
 
     if (row)
-        row->amount = aq_amount_volume(feed->problem.volume, true);
+        row->amount = aq_amount_volume(feed->problem.volume, false);
     return row != NULL;
 }
 
