@@ -33,8 +33,10 @@
 #include "model/reading.h"
 #include "model/site.h"
 #include "model/schedule.h"
+#include "model/log_entry.h"
 #include "solve/lsq.h"
 #include "sheet/sheet.h"
+#include "store/log.h"
 #include "job/job.h"
 #include "render/render.h"
 
