@@ -1,0 +1,818 @@
+/* Doses that bring nutrients: published solutions, printed label sums, and checks that share nothing with the solver. */
+#include "check.h"
+#include "dice.h"
+#include "chemistry/conductivity.h"
+#include "solve/mix.h"
+
+enum { SALTS = 5, TARGETS = 6 };
+
+static aq_mix_answer *solved(const char *row, const aq_mix_problem *problem, aq_arena *arena)
+{
+    aq_mix_answer *answer = NULL;
+    aq_error err = { 0 };
+
+    check_true(row, aq_mix_solve(&answer, problem, arena, &err) == AQ_OK && answer);
+    return answer;
+}
+
+static aq_composition salt(const char *formula)
+{
+    aq_composition composition;
+
+    check_true(formula, aq_composition_of_formula(&composition, formula, NULL) == AQ_OK);
+    return composition;
+}
+
+static aq_mix_problem tank(double volume)
+{
+    return (aq_mix_problem){ .volume = volume, .heel_ec = NAN, .water_ec = 0, .ec = NAN };
+}
+
+static aq_mix_column weighed(const aq_mix_member *member)
+{
+    return (aq_mix_column){
+        .top = INFINITY, .anchor = 1, .slope = NAN, .to = NAN, .members = member, .member_count = 1
+    };
+}
+
+/* Hoagland and Arnon, Calif. Agric. Exp. Stn Circular 347 (1950): mg/L of salts from mL of 1 mol/L stock per litre, and
+ * the elements printed with them (exact figures; the circular's readers print 210, 31, 235, 200, 48, 64). Steiner's
+ * universal solution (1984): from memory. */
+static const struct {
+    const char *row;
+    const char *formula[SALTS];
+    double mg[SALTS];
+    struct {
+        aq_nutrient nutrient;
+        double mg;
+    } element[TARGETS];
+} published[] = {
+    { "Hoagland 1",
+      { "KNO3", "Ca(NO3)2.4H2O", "KH2PO4", "MgSO4.7H2O" },
+      { 505.512, 1180.73, 136.084, 492.932 },
+      { { AQ_N_UNKNOWN, 210.1 },
+        { AQ_P, 30.974 },
+        { AQ_K, 234.59 },
+        { AQ_CA, 200.39 },
+        { AQ_MG, 48.61 },
+        { AQ_S, 64.12 } } },
+    { "Hoagland 2",
+      { "KNO3", "Ca(NO3)2.4H2O", "NH4H2PO4", "MgSO4.7H2O" },
+      { 606.614, 944.584, 115.025, 492.932 },
+      { { AQ_N_NITRATE, 196.1 },
+        { AQ_N_AMMONIUM, 14.007 },
+        { AQ_P, 30.974 },
+        { AQ_K, 234.59 },
+        { AQ_CA, 160.31 },
+        { AQ_MG, 48.61 } } },
+    { "Steiner",
+      { "KNO3", "Ca(NO3)2.4H2O", "KH2PO4", "MgSO4.7H2O", "K2SO4" },
+      { 303.307, 1062.66, 136.084, 492.932, 261.40 },
+      { { AQ_N_UNKNOWN, 168.084 },
+        { AQ_P, 30.974 },
+        { AQ_K, 273.69 },
+        { AQ_CA, 180.35 },
+        { AQ_MG, 48.61 },
+        { AQ_S, 112.21 } } },
+};
+
+/* The elements are printed to four or five figures, so the salts come back to as many. */
+static void test_published_solutions_come_back_from_their_elements(void **state)
+{
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    for (size_t i = 0; i < sizeof published / sizeof *published; i++) {
+        aq_composition composition[SALTS];
+        aq_mix_member member[SALTS];
+        aq_mix_column column[SALTS];
+        aq_mix_target target[TARGETS];
+        aq_mix_problem p = tank(100);
+        const aq_mix_answer *a;
+
+        p.columns = column;
+        p.targets = target;
+        p.target_count = TARGETS;
+        for (; p.count < SALTS && published[i].formula[p.count]; p.count++) {
+            composition[p.count] = salt(published[i].formula[p.count]);
+            member[p.count] = (aq_mix_member){ &composition[p.count], 1 };
+            column[p.count] = weighed(&member[p.count]);
+        }
+        for (size_t t = 0; t < TARGETS; t++)
+            target[t] =
+                (aq_mix_target){ published[i].element[t].nutrient, published[i].element[t].mg / 1000, 0.05 };
+        a = solved(published[i].row, &p, arena);
+        for (size_t j = 0; j < p.count; j++)
+            check_within(published[i].formula[j], a->x[j] * 1000 / published[i].mg[j], 1, 1e-3);
+        for (size_t t = 0; t < TARGETS; t++)
+            check_within(published[i].row,
+                         aq_composition_nutrient(&a->got, published[i].element[t].nutrient) * 1000 /
+                             published[i].element[t].mg,
+                         1, 1e-3);
+        check_true(published[i].row, a->met && !a->capped && a->gap < 1e-9);
+    }
+    aq_arena_free(arena);
+}
+
+static aq_composition label(double n, double p, double k)
+{
+    aq_composition composition = { .mass = { [AQ_N_UNKNOWN] = n, [AQ_P] = p, [AQ_K] = k } };
+
+    return composition;
+}
+
+/* By hand: 125 mg/L of nitrogen from 15 % is 833.3 mg/L; 120 from 4 % w/v (40 g/L) 3 mL/L; 40 of phosphorus from 15 %
+ * P2O5 (x 0.436427, after Virginia Cooperative Extension SPES-201) 611.0 mg/L, in 90 L 55.0 g. */
+static void test_one_product_for_one_target(void **state)
+{
+    static const struct {
+        const char *row;
+        double n, p, k, volume, amount;
+        aq_mix_target target;
+    } products[] = {
+        { "15-5-15 for nitrogen", 0.15, 0.0218, 0.1245, 35, 29.1667, { AQ_N_UNKNOWN, 0.125, 0.05 } },
+        { "4 % w/v for nitrogen", 40, 0, 0, 50, 0.150, { AQ_N_UNKNOWN, 0.120, 0.05 } },
+        { "5-15-14 for phosphorus",
+          0.05,
+          0.15 * 0.436427,
+          0.14 * 0.830151,
+          90,
+          54.992,
+          { AQ_P, 0.040, 0.05 } },
+    };
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    for (size_t i = 0; i < sizeof products / sizeof *products; i++) {
+        aq_composition composition = label(products[i].n, products[i].p, products[i].k);
+        aq_mix_member member = { &composition, 1 };
+        aq_mix_column column = weighed(&member);
+        aq_mix_problem p = tank(products[i].volume);
+
+        p.columns = &column;
+        p.count = 1;
+        p.targets = &products[i].target;
+        p.target_count = 1;
+        check_close(products[i].row, solved(products[i].row, &p, arena)->x[0] * p.volume, products[i].amount,
+                    1e-4);
+    }
+    aq_arena_free(arena);
+}
+
+/* Part A brings 47 of nitrogen and 10 of potassium per unit, Part B 60 of potassium: 94 and 120 are wanted, and 1.5 of
+ * Part A is its top. */
+static void test_a_label_top_is_not_passed_and_says_what_it_costs(void **state)
+{
+    const aq_composition composition[] = { label(47, 0, 10), label(0, 0, 60) };
+    const aq_mix_member member[] = { { &composition[0], 1 }, { &composition[1], 1 } };
+    aq_mix_column column[] = { weighed(&member[0]), weighed(&member[1]) };
+    const aq_mix_target target[] = { { AQ_N_UNKNOWN, 94, 0.05 }, { AQ_K, 120, 0.05 } };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    column[0].top = column[0].anchor = 1.5;
+    column[1].top = column[1].anchor = 4;
+    p.columns = column;
+    p.count = 2;
+    p.targets = target;
+    p.target_count = 2;
+    a = solved("capped", &p, arena);
+    check_within("Part A", a->x[0], 1.5, 1e-12);
+    check_within("Part B", a->x[1], 1.75, 1e-9);
+    check_true("capped", a->capped && !a->met && a->bound[0] == 1 && a->bound[1] == 0);
+    /* Half a unit short is 23.5 of 4.7 a tolerance; the square falls by 2 x 47 / 4.7 x 23.5 / 4.7 for each unit. */
+    check_within("price", a->price[0], 100, 1e-6);
+    check_within("free", a->price[1], 0, 0);
+    column[0].top = 1.95;
+    a = solved("near enough", &p, arena);
+    check_true("at its top, but within the tolerance",
+               a->met && !a->capped && a->bound[0] == 1 && a->price[0] > 0);
+    p.over_label = true;
+    a = solved("over the label", &p, arena);
+    check_within("Part A", a->x[0], 2, 1e-9);
+    check_true("met", a->met && !a->capped);
+    aq_arena_free(arena);
+}
+
+static void test_twins_share_a_dose_by_the_label(void **state)
+{
+    const aq_composition composition = salt("KNO3");
+    const aq_mix_member member = { &composition, 1 };
+    aq_mix_column column[] = { weighed(&member), weighed(&member) };
+    const aq_mix_target target[] = { { AQ_K, 0.2, 0.05 }, { AQ_N_UNKNOWN, 0.1, 0.05 } };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+    double alone;
+
+    (void)state;
+    column[0].anchor = 0.9;
+    column[1].anchor = 0.3;
+    p.columns = column;
+    p.count = 1;
+    p.targets = target;
+    p.target_count = 2;
+    alone = solved("alone", &p, arena)->x[0];
+    p.count = 2;
+    a = solved("twins", &p, arena);
+    check_within("as much together", a->x[0] + a->x[1], alone, 1e-9);
+    check_within("three to one", a->x[0] / a->x[1], 3, 1e-6);
+    column[0].top = 0.2;
+    a = solved("one at its top", &p, arena);
+    check_within("as much together", a->x[0] + a->x[1], alone, 1e-9);
+    aq_arena_free(arena);
+}
+
+/* Beside potassium sulfate the label's strength alone is far from the answer, and twins must leave it together. */
+static void test_twins_keep_the_label_when_others_pull_them_off_it(void **state)
+{
+    const aq_composition nitrate = salt("KNO3"), sulfate = salt("K2SO4");
+    const aq_mix_member member[] = { { &nitrate, 1 }, { &sulfate, 1 } };
+    aq_mix_column column[] = { weighed(&member[0]), weighed(&member[0]), weighed(&member[1]) };
+    const aq_mix_target target[] = { { AQ_K, 0.4, 0.05 }, { AQ_N_UNKNOWN, 0.02, 0.05 } };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    column[0].anchor = 0.9;
+    column[1].anchor = 0.3;
+    p.columns = column;
+    p.count = 3;
+    p.targets = target;
+    p.target_count = 2;
+    a = solved("three", &p, arena);
+    check_within("three to one", a->x[0] / a->x[1], 3, 1e-6);
+    check_true("met", a->met && fabs(a->x[0] / 0.9 - a->strength) > 0.01);
+    aq_arena_free(arena);
+}
+
+static void test_parts_that_serve_no_target(void **state)
+{
+    const aq_composition potassium = salt("KNO3"), magnesium = salt("MgSO4.7H2O");
+    const aq_mix_member member[] = { { &potassium, 1 }, { &magnesium, 1 }, { NULL, 1 } };
+    aq_mix_column column[] = { weighed(&member[0]), weighed(&member[1]), weighed(&member[2]) };
+    const aq_mix_target target = { AQ_K, 0.2, 0.05 };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.columns = column;
+    p.count = 3;
+    p.targets = &target;
+    p.target_count = 1;
+    a = solved("without a label", &p, arena);
+    check_within("a salt without a label stays out", a->x[1], 0, 1e-12);
+    check_within("an unknown part stays out", a->x[2], 0, 0);
+    check_true("met all the same", a->met);
+    column[0].top = column[0].anchor = 1;
+    column[1].top = column[1].anchor = 0.5;
+    a = solved("with a label", &p, arena);
+    check_within("a labelled part goes along", a->x[1] / a->x[0], 0.5, 1e-6);
+    aq_arena_free(arena);
+}
+
+static void test_what_heel_and_water_bring_is_counted(void **state)
+{
+    const aq_composition composition = salt("Ca(NO3)2.4H2O");
+    const aq_composition base = { .mass = { [AQ_CA] = 0.042 } };
+    const aq_mix_member member = { &composition, 1 };
+    aq_mix_column column = weighed(&member);
+    aq_mix_target target = { AQ_CA, 0.090, 0.05 };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.columns = &column;
+    p.count = 1;
+    p.targets = &target;
+    p.target_count = 1;
+    p.base = &base;
+    a = solved("some in the water", &p, arena);
+    check_within("the rest", a->x[0] * composition.mass[AQ_CA], 0.048, 1e-9);
+    check_within("all", a->got.mass[AQ_CA], 0.090, 1e-9);
+    target.wanted = 0.030;
+    a = solved("too much in the water", &p, arena);
+    check_within("none", a->x[0], 0, 0);
+    check_true("missed, and no label is to blame", !a->met && !a->capped && a->bound[0] == -1);
+    aq_arena_free(arena);
+}
+
+static void test_a_target_of_none_is_kept_low(void **state)
+{
+    const aq_composition chloride = salt("KCl"), nitrate = salt("KNO3");
+    const aq_mix_member member[] = { { &chloride, 1 }, { &nitrate, 1 } };
+    aq_mix_column column[] = { weighed(&member[0]), weighed(&member[1]) };
+    const aq_mix_target target[] = { { AQ_K, 0.2, 0.05 }, { AQ_CL, 0, 0.05 } };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.columns = column;
+    p.count = 2;
+    p.targets = target;
+    p.target_count = 2;
+    a = solved("chloride", &p, arena);
+    check_within("no chloride", a->x[0], 0, 1e-9);
+    check_true("met", a->met);
+    aq_arena_free(arena);
+}
+
+/* A part that the label drags along to its top holds no target back. */
+static void test_a_top_that_holds_nothing_back_is_not_blamed(void **state)
+{
+    const aq_composition potassium = salt("KNO3"), magnesium = salt("MgSO4.7H2O");
+    const aq_mix_member member[] = { { &potassium, 1 }, { &magnesium, 1 } };
+    aq_mix_column column[] = { weighed(&member[0]), weighed(&member[1]) };
+    const aq_mix_target target[] = { { AQ_K, 0.2, 0.05 }, { AQ_N_UNKNOWN, 0.2, 0.05 } };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    column[0].anchor = column[1].anchor = column[1].top = 0.2;
+    p.columns = column;
+    p.count = 2;
+    p.targets = target;
+    p.target_count = 2;
+    a = solved("dragged", &p, arena);
+    check_true("at its top", a->bound[1] == 1);
+    check_true("missed by the salt, not by the label", !a->met && !a->capped && a->price[1] == 0);
+    aq_arena_free(arena);
+}
+
+/* The supplement is dosed to 0.35 mS/cm and stays so; the calcium it brings counts toward the target. */
+static void test_what_is_dosed_first_counts_toward_targets(void **state)
+{
+    const aq_composition supplement = { .mass = { [AQ_CA] = 32 } }, calcium = salt("Ca(NO3)2.4H2O");
+    const aq_mix_member member[] = { { &supplement, 1 }, { &calcium, 1 } };
+    aq_mix_column column[] = { { .top = INFINITY,
+                                 .anchor = 0.001,
+                                 .slope = 450,
+                                 .to = 0.35,
+                                 .members = &member[0],
+                                 .member_count = 1 },
+                               weighed(&member[1]) };
+    const aq_mix_target target = { AQ_CA, 0.090, 0.05 };
+    aq_mix_problem p = tank(50);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.water_ec = 0.02;
+    p.columns = column;
+    p.count = 2;
+    p.targets = &target;
+    p.target_count = 1;
+    a = solved("supplement first", &p, arena);
+    check_within("supplement", a->x[0], 0.33 / 450, 1e-12);
+    check_within("reads", a->ec_after[0], 0.35, 1e-12);
+    check_within("the salt brings the rest", a->x[1] * calcium.mass[AQ_CA], 0.090 - 32 * 0.33 / 450, 1e-9);
+    check_within("alone it would be this strong", a->strength, a->x[1], 1e-6);
+    aq_arena_free(arena);
+}
+
+/* ---- against plain arithmetic ---- */
+
+enum { PARTS = 4, NUTRIENTS = 6 };
+static const aq_nutrient nutrients[NUTRIENTS] = { AQ_N_UNKNOWN, AQ_P, AQ_K, AQ_CA, AQ_MG, AQ_S };
+
+typedef struct {
+    aq_composition composition[PARTS];
+    aq_mix_member member[PARTS];
+    aq_mix_column column[PARTS];
+    aq_mix_target target[NUTRIENTS];
+    aq_mix_problem problem;
+} recipe;
+
+static void random_recipe(recipe *r, aq_dice *dice, double top_chance)
+{
+    r->problem = tank(dice_between(dice, 5, 200));
+    r->problem.columns = r->column;
+    r->problem.count = 1 + dice_below(dice, PARTS);
+    r->problem.targets = r->target;
+    r->problem.target_count = NUTRIENTS;
+    for (size_t j = 0; j < PARTS; j++) {
+        r->composition[j] = (aq_composition){ 0 };
+        for (size_t i = 0; i < NUTRIENTS; i++)
+            if (dice_below(dice, 2))
+                r->composition[j].mass[nutrients[i]] = dice_between(dice, 0.01, 0.3);
+        r->composition[j].mass[nutrients[j]] += 0.1;
+        r->member[j] = (aq_mix_member){ &r->composition[j], 1 };
+        r->column[j] = weighed(&r->member[j]);
+        r->column[j].anchor = dice_between(dice, 0.2, 2);
+        if (dice_uniform(dice) < top_chance)
+            r->column[j].top = r->column[j].anchor;
+    }
+    for (size_t i = 0; i < NUTRIENTS; i++)
+        r->target[i] =
+            (aq_mix_target){ nutrients[i], dice_between(dice, 0.02, 0.3), dice_between(dice, 0.02, 0.2) };
+}
+
+static double misses(const recipe *r, const double *x)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < NUTRIENTS; i++) {
+        double got = 0;
+
+        for (size_t j = 0; j < r->problem.count; j++)
+            got += x[j] * r->composition[j].mass[nutrients[i]];
+        got = (got - r->target[i].wanted) / (r->target[i].wanted * r->target[i].tolerance);
+        sum += got * got;
+    }
+    return sum;
+}
+
+/* The normal equations of the same targets, without ridge or bounds, by elimination. */
+static void normal_equations(const recipe *r, double *x)
+{
+    double m[PARTS][PARTS + 1] = { { 0 } };
+    size_t n = r->problem.count;
+
+    for (size_t i = 0; i < NUTRIENTS; i++) {
+        double w = 1 / (r->target[i].wanted * r->target[i].tolerance);
+
+        for (size_t j = 0; j < n; j++) {
+            double entry = w * w * r->composition[j].mass[nutrients[i]];
+
+            for (size_t k = 0; k < n; k++)
+                m[j][k] += entry * r->composition[k].mass[nutrients[i]];
+            m[j][n] += entry * r->target[i].wanted;
+        }
+    }
+    for (size_t j = 0; j < n; j++)
+        for (size_t k = j + 1; k < n; k++)
+            for (size_t c = n + 1; c-- > j;)
+                m[k][c] -= m[j][c] * (m[k][j] / m[j][j]);
+    for (size_t j = n; j-- > 0;) {
+        x[j] = m[j][n];
+        for (size_t k = j + 1; k < n; k++)
+            x[j] -= m[j][k] * x[k];
+        x[j] /= m[j][j];
+    }
+}
+
+static void test_the_ridge_does_not_move_a_determined_answer(void **state)
+{
+    aq_dice dice = { 606 };
+    aq_arena *arena = aq_arena_new(0);
+    int compared = 0;
+
+    (void)state;
+    for (int run = 0; run < 10000; run++) {
+        recipe r;
+        double plain[PARTS];
+        const aq_mix_answer *a;
+        bool inside = true;
+
+        random_recipe(&r, &dice, 0);
+        normal_equations(&r, plain);
+        for (size_t j = 0; j < r.problem.count; j++)
+            inside = inside && plain[j] > 1e-3;
+        if (!inside)
+            continue;
+        compared++;
+        aq_arena_reset(arena);
+        a = solved("random", &r.problem, arena);
+        for (size_t j = 0; j < r.problem.count; j++)
+            check_within("dose", a->x[j] / plain[j], 1, 1e-6);
+    }
+    check_true("enough of them", compared > 2000);
+    aq_arena_free(arena);
+}
+
+/* No step up or down of any dose, nor of any two together, does better, as far as label and nothing allow. */
+static void test_no_other_doses_come_nearer(void **state)
+{
+    aq_dice dice = { 607 };
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    for (int run = 0; run < 3000; run++) {
+        recipe r;
+        const aq_mix_answer *a;
+        double best, other[PARTS];
+
+        random_recipe(&r, &dice, 0.6);
+        aq_arena_reset(arena);
+        a = solved("random", &r.problem, arena);
+        best = misses(&r, a->x);
+        for (size_t j = 0; j < r.problem.count; j++)
+            check_true("inside the label", a->x[j] >= 0 && a->x[j] <= r.column[j].top);
+        for (int attempt = 0; attempt < 40; attempt++) {
+            for (size_t j = 0; j < r.problem.count; j++)
+                other[j] =
+                    fmin(fmax(a->x[j] + dice_normal(&dice) * pow(10, -attempt % 5), 0), r.column[j].top);
+            check_true("no nearer", misses(&r, other) >= best * (1 - 1e-9) - 1e-9);
+        }
+        check_true("certificate", a->gap < 1e-9);
+    }
+    aq_arena_free(arena);
+}
+
+static void test_scaling_tank_and_targets(void **state)
+{
+    aq_dice dice = { 608 };
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    for (int run = 0; run < 3000; run++) {
+        recipe r;
+        const aq_mix_answer *once, *twice, *half;
+
+        random_recipe(&r, &dice, 0);
+        aq_arena_reset(arena);
+        once = solved("once", &r.problem, arena);
+        r.problem.volume *= 2;
+        twice = solved("twice", &r.problem, arena);
+        for (size_t i = 0; i < NUTRIENTS; i++)
+            r.target[i].wanted /= 2;
+        half = solved("half", &r.problem, arena);
+        for (size_t j = 0; j < r.problem.count; j++) {
+            check_close("a larger tank, the same per litre", twice->x[j], once->x[j], 1e-12);
+            check_close("half of each target, half of each dose", half->x[j], once->x[j] / 2, 1e-6);
+        }
+    }
+    aq_arena_free(arena);
+}
+
+/* ---- targets and an EC ---- */
+
+static void test_an_ec_beside_targets_is_held(void **state)
+{
+    aq_dice dice = { 609 };
+    aq_arena *arena = aq_arena_new(0);
+    int held = 0;
+
+    (void)state;
+    for (int run = 0; run < 3000; run++) {
+        recipe r;
+        const aq_mix_answer *a;
+        double ec, most = 0;
+
+        random_recipe(&r, &dice, 0.5);
+        r.problem.water_ec = ec = dice_between(&dice, 0, 0.8);
+        r.problem.ec = dice_between(&dice, 0.5, 3);
+        for (size_t j = 0; j < r.problem.count; j++) {
+            r.column[j].slope = dice_between(&dice, 0.4, 1.5);
+            most += r.column[j].slope * r.column[j].top;
+        }
+        aq_arena_reset(arena);
+        a = solved("random", &r.problem, arena);
+        for (size_t j = 0; j < r.problem.count; j++)
+            ec += r.column[j].slope * a->x[j];
+        check_within("reads", a->ec, ec, 1e-9);
+        if (r.problem.ec < r.problem.water_ec)
+            check_within("too strong already: nothing is poured", ec, r.problem.water_ec, 1e-12);
+        else
+            check_within("the aim, or all tops", ec, fmin(r.problem.ec, r.problem.water_ec + most), 1e-6);
+        check_within("short", a->ec_short, r.problem.ec - ec, 1e-6);
+        held += a->ec_short == 0;
+    }
+    check_true("some of each", held > 500 && held < 2900);
+    aq_arena_free(arena);
+}
+
+/* Part A can bring no more than 0.5 mS/cm; the urea beside it carries none and still serves the nitrogen. */
+static void test_an_ec_out_of_reach_leaves_the_rest_to_the_targets(void **state)
+{
+    const aq_composition part = label(0, 0, 0.1), urea = label(0.46, 0, 0);
+    const aq_mix_member member[] = { { &part, 1 }, { &urea, 1 } };
+    aq_mix_column column[] = { weighed(&member[0]), weighed(&member[1]) };
+    const aq_mix_target target[] = { { AQ_K, 0.2, 0.05 }, { AQ_N_UNKNOWN, 0.05, 0.05 } };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    column[0].slope = 1;
+    column[0].top = 0.5;
+    column[1].slope = 0;
+    p.columns = column;
+    p.count = 2;
+    p.targets = target;
+    p.target_count = 2;
+    p.ec = 1.5;
+    a = solved("too far up", &p, arena);
+    check_within("at its top", a->x[0], 0.5, 0);
+    check_within("short", a->ec_short, 1, 1e-9);
+    check_within("the urea", a->x[1] * 0.46, 0.05, 1e-6);
+    check_within("0.1 g/L more would give 0.1 mS/cm", a->price[0], 1, 1e-12);
+    p.water_ec = 2;
+    a = solved("too far down", &p, arena);
+    check_within("none", a->x[0], 0, 0);
+    check_within("the urea", a->x[1] * 0.46, 0.05, 1e-6);
+    check_true("nothing to blame on the label", a->ec_short < 0 && !a->capped);
+    aq_arena_free(arena);
+}
+
+static void test_a_part_of_unknown_ec_stays_out_where_an_ec_is_aimed_at(void **state)
+{
+    const aq_composition known = label(0.1, 0, 0.1);
+    const aq_mix_member both[] = { { &known, 1 }, { NULL, 1 } }, one = { &known, 1 };
+    aq_mix_column column[] = {
+        weighed(&one),
+        { .top = INFINITY, .anchor = 1, .slope = NAN, .to = NAN, .members = both, .member_count = 2 }
+    };
+    const aq_mix_target target = { AQ_K, 0.2, 0.05 };
+    aq_mix_problem p = tank(10);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    column[0].slope = 1;
+    p.columns = column;
+    p.count = 2;
+    p.targets = &target;
+    p.target_count = 1;
+    a = solved("targets alone", &p, arena);
+    check_true("it serves what is known of it", a->x[1] > 0 && isnan(a->ec));
+    p.ec = 1.5;
+    a = solved("with an EC", &p, arena);
+    check_within("out", a->x[1], 0, 0);
+    check_within("reads", a->ec, 1.5, 1e-9);
+    aq_arena_free(arena);
+}
+
+/* What the chemistry says of the finished tank, put together from its salts here. */
+static double read_tank(const aq_composition *composition, const double *x, size_t count)
+{
+    aq_solution solution = { .temperature = 25, .mode = AQ_PH_CLOSED };
+
+    for (size_t j = 0; j < count; j++)
+        for (int i = 0; i < AQ_ION_COUNT; i++)
+            solution.total[i] += x[j] * composition[j].ion[i];
+    return aq_ec_of(&solution);
+}
+
+static void test_an_ec_is_met_by_the_ions_of_salts(void **state)
+{
+    const aq_composition composition[] = { salt("KNO3"), salt("Ca(NO3)2.4H2O"), salt("KH2PO4"),
+                                           salt("MgSO4.7H2O") };
+    aq_mix_member member[4];
+    aq_mix_column column[4];
+    const aq_mix_target target[] = { { AQ_N_UNKNOWN, 0.15, 0.05 },
+                                     { AQ_P, 0.031, 0.05 },
+                                     { AQ_K, 0.21, 0.05 },
+                                     { AQ_CA, 0.09, 0.1 },
+                                     { AQ_MG, 0.024, 0.1 } };
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    for (size_t j = 0; j < 4; j++) {
+        member[j] = (aq_mix_member){ &composition[j], 1 };
+        column[j] = weighed(&member[j]);
+    }
+    for (double ec = 0.05; ec < 6; ec *= 1.6)
+        for (size_t targets = 0; targets <= 5; targets += 5) {
+            aq_mix_problem p = tank(60);
+            const aq_mix_answer *a;
+
+            p.columns = column;
+            p.count = 4;
+            p.targets = target;
+            p.target_count = targets;
+            p.ec = ec;
+            p.water_ec = read_tank(composition, NULL, 0); /* pure water conducts a little too */
+            a = solved(targets ? "with targets" : "alone", &p, arena);
+            check_within("reads by the chemistry", read_tank(composition, a->x, 4), ec, 1e-6);
+            check_within("said so", a->ec, ec, 1e-6);
+            check_true("met", targets || a->met);
+            for (size_t j = 1; j < 4 && !targets; j++)
+                check_within("in the ratio of the anchors", a->x[j], a->x[0], 1e-12);
+            check_true("slopes of a dilute salt, mS/cm per g/L", a->slope[0] > 0.9 && a->slope[0] < 1.5);
+        }
+    aq_arena_free(arena);
+}
+
+/* A part with a slope beside a salt without one, in tap water of which only the EC is known. */
+static void test_slopes_and_salts_add_up(void **state)
+{
+    const aq_composition composition = salt("KNO3");
+    const aq_mix_member member = { &composition, 1 };
+    aq_mix_column column[] = { { .top = INFINITY, .anchor = 0.001, .slope = 400, .to = NAN },
+                               weighed(&member) };
+    aq_mix_problem p = tank(60);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.water_ec = 0.4;
+    p.columns = column;
+    p.count = 2;
+    p.ec = 2;
+    a = solved("both", &p, arena);
+    check_within("reads", a->ec, 2, 1e-6);
+    check_within("by the slope", a->ec_after[0], 0.4 + 400 * a->x[0], 1e-12);
+    /* In a tank that already reads 0.4, potassium nitrate adds a little less than in pure water. */
+    check_true("ions slow each other", a->ec - a->ec_after[0] < read_tank(&composition, &a->x[1], 1));
+    check_true("but not by much", a->ec - a->ec_after[0] > 0.95 * read_tank(&composition, &a->x[1], 1));
+    aq_arena_free(arena);
+}
+
+/* What is in the tank already, known or not, slows the ions that are added: a stronger tank gains less. */
+static void test_a_strong_tank_gains_less_than_a_weak_one(void **state)
+{
+    const aq_composition composition = salt("KNO3"), water = salt("CaCl2");
+    const aq_mix_member member = { &composition, 1 };
+    const aq_mix_column column = weighed(&member);
+    const double fixed = 0.5;
+    aq_mix_problem p = tank(60);
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    p.columns = &column;
+    p.count = 1;
+    p.fixed = &fixed;
+    for (int known = 0; known <= 1; known++) {
+        double weak, strong;
+
+        p.base = known ? &water : NULL;
+        p.water_ec = 0.2;
+        weak = solved("weak", &p, arena)->slope[0];
+        p.water_ec = 3;
+        strong = solved("strong", &p, arena)->slope[0];
+        check_true("by some per cent", strong < 0.97 * weak && strong > 0.85 * weak);
+    }
+    aq_arena_free(arena);
+}
+
+static void test_urea_adds_no_ec(void **state)
+{
+    const aq_composition composition = salt("CO(NH2)2");
+    const aq_mix_member member = { &composition, 1 };
+    const aq_mix_column column = weighed(&member);
+    const aq_mix_target target = { AQ_N_UNKNOWN, 2.3, 0.05 };
+    aq_mix_problem p = tank(1.5);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.water_ec = 0.2;
+    p.columns = &column;
+    p.count = 1;
+    p.targets = &target;
+    p.target_count = 1;
+    a = solved("urea", &p, arena);
+    check_within("grams in the bottle", a->x[0] * 1.5, 7.4, 0.01); /* 2.3 g/L of N in urea of 46.65 % */
+    check_within("reads as the water does", a->ec, 0.2, 1e-9);
+    check_within("slope", a->slope[0], 0, 0);
+    aq_arena_free(arena);
+}
+
+static void test_running_out_of_memory_is_said(void **state)
+{
+    aq_dice dice = { 610 };
+    recipe r;
+    size_t refused = 0;
+    aq_status status = AQ_NO_MEMORY;
+
+    (void)state;
+    random_recipe(&r, &dice, 0.5);
+    for (size_t ceiling = 64; status != AQ_OK; ceiling += 64) {
+        aq_arena *arena = aq_arena_new(ceiling);
+        aq_mix_answer *answer = NULL;
+
+        assert_non_null(arena);
+        status = aq_mix_solve(&answer, &r.problem, arena, NULL);
+        check_true("refused or solved", status == AQ_NO_MEMORY ? !answer : status == AQ_OK && answer);
+        refused += status == AQ_NO_MEMORY;
+        aq_arena_free(arena);
+    }
+    check_true("small arenas are refused", refused > 2);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_published_solutions_come_back_from_their_elements),
+        cmocka_unit_test(test_one_product_for_one_target),
+        cmocka_unit_test(test_a_label_top_is_not_passed_and_says_what_it_costs),
+        cmocka_unit_test(test_twins_share_a_dose_by_the_label),
+        cmocka_unit_test(test_twins_keep_the_label_when_others_pull_them_off_it),
+        cmocka_unit_test(test_parts_that_serve_no_target),
+        cmocka_unit_test(test_what_heel_and_water_bring_is_counted),
+        cmocka_unit_test(test_a_target_of_none_is_kept_low),
+        cmocka_unit_test(test_a_top_that_holds_nothing_back_is_not_blamed),
+        cmocka_unit_test(test_what_is_dosed_first_counts_toward_targets),
+        cmocka_unit_test(test_the_ridge_does_not_move_a_determined_answer),
+        cmocka_unit_test(test_no_other_doses_come_nearer),
+        cmocka_unit_test(test_scaling_tank_and_targets),
+        cmocka_unit_test(test_an_ec_beside_targets_is_held),
+        cmocka_unit_test(test_an_ec_out_of_reach_leaves_the_rest_to_the_targets),
+        cmocka_unit_test(test_a_part_of_unknown_ec_stays_out_where_an_ec_is_aimed_at),
+        cmocka_unit_test(test_an_ec_is_met_by_the_ions_of_salts),
+        cmocka_unit_test(test_slopes_and_salts_add_up),
+        cmocka_unit_test(test_a_strong_tank_gains_less_than_a_weak_one),
+        cmocka_unit_test(test_urea_adds_no_ec),
+        cmocka_unit_test(test_running_out_of_memory_is_said),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
