@@ -81,9 +81,12 @@ static const aq_field blend_rows[] = {
 static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
     aq_field entry = { .key = field->key, .read = AQ_READ_ENTRY, .shape = &to_shape };
+    aq_field ec = to_fields[0];
+    aq_wanted *wanted = into;
 
+    ec.key = field->key;
     if (node->shape == AQ_NODE_SCALAR && node->text[0] != '{')
-        return aq_field_read(walk, &to_fields[0], node, into);
+        return aq_field_read(walk, &ec, node, &wanted->ec);
     return aq_field_read(walk, &entry, node, into);
 }
 
