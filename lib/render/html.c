@@ -304,21 +304,6 @@ static void begin_table(aq_web *web, const char *caption, const char *first, con
     put(web, "</th></tr></thead>\n<tbody>\n");
 }
 
-/* Elements in mg/L make a chart: the bars of a water or of a feed. */
-static void element_bars(aq_web *web, const aq_figures *figures)
-{
-    aq_bar bars[32];
-    size_t count = 0;
-    for (size_t i = 0; i < figures->count && count < sizeof bars / sizeof *bars; i++) {
-        const aq_figure *figure = &figures->at[i];
-        bool symbol = figure->name[0] >= 'A' && figure->name[0] <= 'Z';
-        if (symbol && figure->amount.given && figure->amount.unit && strcmp(figure->amount.unit, "mg/L") == 0)
-            bars[count++] = (aq_bar){ figure->name, aq_spoken_amount(&figure->amount), figure->amount.value };
-    }
-    if (count >= 3)
-        aq_svg_bars(&web->charts, "In a litre", bars, count);
-}
-
 static void figures(aq_web *web, const aq_sheet *sheet)
 {
     if (!sheet->figures.count)
@@ -327,7 +312,7 @@ static void figures(aq_web *web, const aq_sheet *sheet)
     for (size_t i = 0; i < sheet->figures.count; i++)
         figure_row(web, &sheet->figures.at[i]);
     put(web, "</tbody>\n</table>\n");
-    element_bars(web, &sheet->figures);
+    aq_svg_elements(&web->charts, &sheet->figures);
 }
 
 static void records(aq_web *web, const char *caption, const aq_records *records)
@@ -344,19 +329,6 @@ static void records(aq_web *web, const char *caption, const aq_records *records)
         put(web, "</td></tr>\n");
     }
     put(web, "</tbody>\n</table>\n");
-}
-
-static void record_bars(aq_web *web, const char *title, const aq_records *records)
-{
-    aq_bar bars[32];
-    size_t count = 0;
-    for (size_t i = 0; i < records->count && count < sizeof bars / sizeof *bars; i++) {
-        const aq_figures *of = &records->at[i].figures;
-        if (of->count && of->at[0].amount.given)
-            bars[count++] =
-                (aq_bar){ records->at[i].name, aq_spoken_amount(&of->at[0].amount), of->at[0].amount.value };
-    }
-    aq_svg_bars(&web->charts, title, bars, count);
 }
 
 static void label_tops(aq_web *web, const aq_sheet *sheet)
@@ -506,7 +478,7 @@ static void findings(aq_web *web, const aq_sheet *sheet)
     records(web, "Likely causes", &sheet->causes);
     records(web, "Saturation: above 0 may fall out", &sheet->precipitates);
     records(web, "Elements", &sheet->elements);
-    record_bars(web, "Elements", &sheet->elements);
+    aq_svg_records(&web->charts, "Elements", &sheet->elements);
     if (!aq_figures_lead(sheet))
         figures(web, sheet);
     tanks(web, sheet);

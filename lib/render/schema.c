@@ -6,7 +6,7 @@
  * an object, or the text that the command line takes: "{name: A, rate: 2-4 mL/L}". */
 #include <string.h>
 
-#include "render/json.h"
+#include "render/json_pen.h"
 
 enum { SHAPES_MOST = 64 };
 

@@ -21,6 +21,7 @@ enum {
     TANK_HIGH = 300,
     LINE = 22
 };
+enum { BARS_MOST = 32, BARS_LEAST = 3 };
 
 static bool markup(aq_buffer *out, unsigned long code)
 {
@@ -120,6 +121,33 @@ void aq_svg_bars(aq_charts *charts, const char *title, const aq_bar *bars, size_
     for (size_t i = 0; i < count; i++)
         bar(charts->out, &bars[i], i, most);
     aq_buffer_text(charts->out, "</svg>\n");
+}
+
+void aq_svg_elements(aq_charts *charts, const aq_figures *figures)
+{
+    aq_bar bars[BARS_MOST];
+    size_t count = 0;
+    for (size_t i = 0; i < figures->count && count < sizeof bars / sizeof *bars; i++) {
+        const aq_figure *figure = &figures->at[i];
+        bool symbol = figure->name[0] >= 'A' && figure->name[0] <= 'Z';
+        if (symbol && figure->amount.given && figure->amount.unit && strcmp(figure->amount.unit, "mg/L") == 0)
+            bars[count++] = (aq_bar){ figure->name, aq_spoken_amount(&figure->amount), figure->amount.value };
+    }
+    if (count >= BARS_LEAST)
+        aq_svg_bars(charts, "In a litre", bars, count);
+}
+
+void aq_svg_records(aq_charts *charts, const char *title, const aq_records *records)
+{
+    aq_bar bars[BARS_MOST];
+    size_t count = 0;
+    for (size_t i = 0; i < records->count && count < sizeof bars / sizeof *bars; i++) {
+        const aq_figures *of = &records->at[i].figures;
+        if (of->count && of->at[0].amount.given)
+            bars[count++] =
+                (aq_bar){ records->at[i].name, aq_spoken_amount(&of->at[0].amount), of->at[0].amount.value };
+    }
+    aq_svg_bars(charts, title, bars, count);
 }
 
 /* A tank */

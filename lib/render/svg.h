@@ -19,6 +19,10 @@ typedef struct {
 } aq_bar;
 void aq_svg_bars(aq_charts *charts, const char *title, const aq_bar *bars, size_t count);
 
+/* The elements among the figures that are in mg/L, where there are enough to compare; the first figure of each record. */
+void aq_svg_elements(aq_charts *charts, const aq_figures *figures);
+void aq_svg_records(aq_charts *charts, const char *title, const aq_records *records);
+
 /* EC and level of one reservoir through a plan, before and after each job. Nothing is drawn for less than two jobs. */
 void aq_svg_tank(aq_charts *charts, const aq_sheet *plan, const char *reservoir);
 

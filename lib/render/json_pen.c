@@ -1,0 +1,136 @@
+/* Strings are copied in runs; what cannot stand in one is escaped (RFC 8259, 7). Direction marks go by number too, for
+ * a line may be read on a terminal; a byte that is no UTF-8 becomes the replacement character. */
+#include "render/json_pen.h"
+
+#include "base/decimal.h"
+#include "render/glyph.h"
+
+void aq_json_line(aq_json_pen *pen)
+{
+    static const char blanks[] = "                                ";
+    aq_json_put(pen->out, "\n", 1);
+    size_t columns = 2 * (size_t)pen->depth;
+    aq_json_put(pen->out, blanks, columns < sizeof blanks ? columns : sizeof blanks - 1);
+}
+
+void aq_json_begin(aq_json_pen *pen, const char *bracket)
+{
+    aq_json_put(pen->out, bracket, 1);
+    pen->first = true;
+    pen->depth++;
+}
+
+void aq_json_end(aq_json_pen *pen, const char *bracket)
+{
+    pen->depth--;
+    if (!pen->tight && !pen->first)
+        aq_json_line(pen);
+    aq_json_put(pen->out, bracket, 1);
+    pen->first = false;
+}
+
+/* Opens what stays on one line, and ends it. */
+void aq_json_begin_tight(aq_json_pen *pen, const char *bracket)
+{
+    pen->tight++;
+    aq_json_begin(pen, bracket);
+}
+
+void aq_json_end_tight(aq_json_pen *pen, const char *bracket)
+{
+    aq_json_end(pen, bracket);
+    pen->tight--;
+}
+
+/* \u with four digits; above U+FFFF a surrogate pair. */
+static void escape_code(aq_buffer *out, unsigned long code)
+{
+    static const char digits[] = "0123456789abcdef";
+    if (code > 0xffff) {
+        code -= 0x10000;
+        escape_code(out, 0xd800 + (code >> 10));
+        code = 0xdc00 + (code & 0x3ff);
+    }
+    char text[6] = {
+        '\\', 'u', digits[code >> 12 & 15], digits[code >> 8 & 15], digits[code >> 4 & 15], digits[code & 15]
+    };
+    aq_json_put(out, text, sizeof text);
+}
+
+/* One character that cannot be copied as it stands. */
+static size_t escape(aq_buffer *out, const char *text)
+{
+    if (*text == '"' || *text == '\\') {
+        aq_json_put(out, "\\", 1);
+        aq_json_put(out, text, 1);
+        return 1;
+    }
+    aq_glyph glyph = aq_glyph_at(text);
+    if (glyph.broken)
+        escape_code(out, 0xfffd);
+    else if (aq_glyph_harmful(glyph))
+        escape_code(out, glyph.code);
+    else
+        aq_json_put(out, text, glyph.bytes);
+    return glyph.bytes;
+}
+
+static bool stands(unsigned char byte)
+{
+    return byte >= 0x20 && byte < 0x7f && byte != '"' && byte != '\\';
+}
+
+void aq_json_quoted(aq_buffer *out, const char *text, size_t length)
+{
+    aq_json_put(out, "\"", 1);
+    for (size_t i = 0; i < length;) {
+        size_t run = i;
+        while (run < length && stands((unsigned char)text[run]))
+            run++;
+        if (run > i)
+            aq_json_put(out, text + i, run - i);
+        i = run;
+        if (i < length)
+            i += escape(out, text + i);
+    }
+    aq_json_put(out, "\"", 1);
+}
+
+void aq_json_string(aq_buffer *out, const char *text)
+{
+    aq_json_quoted(out, text, strlen(text));
+}
+
+void aq_json_text(aq_json_pen *pen, const char *text)
+{
+    aq_json_quoted(pen->out, text, strlen(text));
+}
+
+void aq_json_number(aq_json_pen *pen, double value)
+{
+    char digits[AQ_DECIMAL_ROOM];
+    aq_json_put(pen->out, digits, aq_decimal_exact(value, digits));
+}
+
+void aq_json_amount(aq_json_pen *pen, const aq_amount *amount)
+{
+    AQ_JSON_LITERAL(pen, "{\"value\":");
+    aq_json_number(pen, amount->value);
+    AQ_JSON_LITERAL(pen, ",\"unit\":");
+    aq_json_text(pen, amount->unit ? amount->unit : "1");
+    if (amount->within > 0) {
+        AQ_JSON_LITERAL(pen, ",\"within\":");
+        aq_json_number(pen, amount->within);
+    }
+    AQ_JSON_LITERAL(pen, "}");
+}
+
+void aq_json_texts(aq_json_pen *pen, const aq_texts *list)
+{
+    aq_json_begin(pen, "[");
+    for (size_t i = 0; i < list->count; i++) {
+        aq_json_next(pen);
+        aq_json_text(pen, list->at[i]);
+    }
+    aq_json_end(pen, "]");
+}
