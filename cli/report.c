@@ -184,6 +184,9 @@ int cli_exit_of(aq_status status)
         return CLI_MET;
     case AQ_NO_MEMORY:
     case AQ_WRITE_FAILED:
+    case AQ_LOG_BUSY:
+    case AQ_LOG_READ_ONLY:
+    case AQ_LOG_FULL:
         return CLI_MACHINE_FAILED;
     default:
         return CLI_ASKED_WRONGLY;

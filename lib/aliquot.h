@@ -33,6 +33,7 @@
 #include "model/reading.h"
 #include "model/site.h"
 #include "model/schedule.h"
+#include "model/log_entry.h"
 #include "solve/lsq.h"
 #include "solve/uncertainty.h"
 #include "solve/drift.h"
@@ -40,6 +41,7 @@
 #include "solve/dilute.h"
 #include "solve/mix.h"
 #include "sheet/sheet.h"
+#include "store/log.h"
 #include "job/job.h"
 #include "render/render.h"
 

@@ -39,7 +39,13 @@
     X(AQ_INVALID, "problem holds a value that makes no sense")                                               \
     X(AQ_INFEASIBLE, "no answer is inside all limits")                                                       \
     X(AQ_READ_FAILED, "input could not be read")                                                             \
-    X(AQ_WRITE_FAILED, "output could not be written")
+    X(AQ_WRITE_FAILED, "output could not be written")                                                        \
+    X(AQ_LOG_FOREIGN, "file is not a log of aliquot")                                                        \
+    X(AQ_LOG_DAMAGED, "log is damaged")                                                                      \
+    X(AQ_LOG_NEWER, "log was written by a newer aliquot")                                                    \
+    X(AQ_LOG_BUSY, "log is in use by another program")                                                       \
+    X(AQ_LOG_READ_ONLY, "log may not be written")                                                            \
+    X(AQ_LOG_FULL, "no room is left for the log")
 
 #define AQ_AS_ENUM(name, words) name,
 typedef enum { AQ_STATUS_LIST(AQ_AS_ENUM) AQ_STATUS_COUNT } aq_status;
