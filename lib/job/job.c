@@ -12,7 +12,9 @@
 
 /* The three first jobs stand first; then by name. */
 static const aq_job *const jobs[] = {
-    &aq_job_acid, &aq_job_blend, &aq_job_convert, &aq_job_dilute, &aq_job_flush, &aq_job_meter,
+    &aq_job_mix,       &aq_job_mist,     &aq_job_plan,   &aq_job_acid,  &aq_job_adjust, &aq_job_blend,
+    &aq_job_condition, &aq_job_convert,  &aq_job_dilute, &aq_job_flush, &aq_job_learn,  &aq_job_meter,
+    &aq_job_stock,     &aq_job_supplies, &aq_job_topup,  &aq_job_trace, &aq_job_water,
 };
 
 const aq_job *const *aq_job_table(size_t *count)

@@ -400,6 +400,21 @@ static bool add_why(mixing *m)
                         aq_say(m->arena, expect->within, ""), aq_say_ec(m->arena, aq_feed_added(&m->feed)));
 }
 
+/* Above this, eq/L, water keeps pushing pH up: the top of what is ideal for irrigation, 0.75 to 2.6 meq/L (D. Bailey, NC
+ * State floriculture leaflets on water alkalinity; from memory). */
+static const double alkaline = 0.0026;
+
+static bool say_alkaline(mixing *m)
+{
+    double alkalinity = m->feed.source.alkalinity;
+
+    return !(alkalinity > alkaline) ||
+           aq_sheet_caution(
+               m->sheet,
+               "alkalinity of %s: acid goes into the water first, before any part; work it out apart",
+               aq_say(m->arena, aq_as_carbonate(alkalinity), "mg/L CaCO3"));
+}
+
 /* A gate is asked before its stage begins, so on the stage's first day; always, where no lot tells the day. */
 static bool gate_is_now(const mixing *m)
 {
@@ -423,6 +438,8 @@ static bool add_cautions(mixing *m)
     if (stage->step.given && m->feed.problem.heel > 0 && rise > stage->step.value &&
         !aq_sheet_caution(m->sheet, "EC rises by %s at once, and this stage allows %s",
                           aq_say_ec(m->arena, rise), aq_say_ec(m->arena, stage->step.value)))
+        return false;
+    if (!say_alkaline(m))
         return false;
     if (m->asked->bench.count || !m->feed.dosing.count)
         return true;

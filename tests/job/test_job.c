@@ -195,6 +195,15 @@ static const struct {
 } lines[] = {
     { "convert", "{quantity: 150 mg, to: mg, formula: IBA, as: K-IBA}" },
     { "convert", "{quantity: 2 gal, to: L}" },
+    { "mix", "{volume: 80 L, heel: 40 L, heel-ec: 2.1 mS/cm, water-ec: 0.35 mS/cm, ec: 1.8 mS/cm, "
+             "together: {parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}, bench: {name: jug, holds: 1 L, "
+             "marks: 5 mL}}" },
+    { "mix", "{volume: 35 L, targets: {N: 125 mg/L, K: 100 mg/L}, supply: {part: Bag, left: 2 kg, pack: 5 "
+             "kg, price: 9}, "
+             "part: [{name: Bag, analysis: {basis: w/w, N: 15 %, P2O5: 5 %, K2O: 15 %}}, {name: Salt, "
+             "formula: KNO3}]}" },
+    { "mix", "{volume: 14 gal, part: {name: First, rate: 2-4 tsp/gal}}" },
+    { "mist", "{bottle: 250-300 mL, rate: 0.25 mL/L, bench: {name: syringe, holds: 1 mL, marks: 0.02 mL}}" },
     { "dilute", "{of: hydrogen peroxide, stock: 35 %w/w, density: 1.13 kg/L, to: 3 %w/v, make: 1 L}" },
 };
 
