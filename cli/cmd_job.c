@@ -105,20 +105,6 @@ static aq_status answer(aq_sheet **out, const cli_line *line, cli_report *report
                            : status;
 }
 
-static int help(const aq_job *job, cli_report *report)
-{
-    aq_buffer text = { .ceiling = 0 };
-    aq_error err = { .status = AQ_OK };
-    aq_status status;
-
-    cli_options_help(job, &text);
-    status = text.failed ? AQ_NO_MEMORY : cli_print(text.bytes, text.length, &err);
-    aq_buffer_free(&text);
-    if (status != AQ_OK)
-        cli_report_error(report, &err);
-    return cli_exit_of(status);
-}
-
 int cli_job(const aq_job *job, int count, char **words, cli_report *report)
 {
     static aq_complaints complaints; /* 20 complaints are 12 KB: too much for a small stack */
@@ -128,7 +114,7 @@ int cli_job(const aq_job *job, int count, char **words, cli_report *report)
     aq_status status = cli_options_read(&line, job, count, words, report, &complaints);
 
     if (line.help)
-        return help(job, report);
+        return cli_help_of(job->name, report);
     if (status == AQ_OK)
         status = answer(&sheet, &line, report, &complaints);
     if (status != AQ_OK) {

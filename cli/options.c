@@ -51,10 +51,16 @@ static const aq_field *find_row(const aq_job *job, const char *key)
     return NULL;
 }
 
-static const cli_general *find_general(const char *key)
+/* A command that is no job has rows but no run, so no answer to write somewhere: of these options it has the help. */
+static bool has_general(const aq_job *job, const cli_general *own)
+{
+    return job->run || strcmp(own->key, "help") == 0;
+}
+
+static const cli_general *find_general(const aq_job *job, const char *key)
 {
     for (size_t i = 0; i < sizeof general / sizeof *general; i++)
-        if (strcmp(general[i].key, key) == 0)
+        if (strcmp(general[i].key, key) == 0 && has_general(job, &general[i]))
             return &general[i];
     return NULL;
 }
@@ -162,7 +168,7 @@ static aq_status take_option(reading *r, const char *word)
     const char *equals = strchr(word, '=');
     const char *key = aq_arena_text(r->report->arena, word, equals ? (size_t)(equals - word) : strlen(word));
     const aq_field *row = key ? find_row(r->line->job, key) : NULL;
-    const cli_general *own = key ? find_general(key) : NULL;
+    const cli_general *own = key ? find_general(r->line->job, key) : NULL;
     const char *value = NULL;
 
     if (!key)
@@ -225,55 +231,4 @@ aq_status cli_options_read(cli_line *out, const aq_job *job, int count, char **w
             take_word(&r, word);
     }
     return aq_complaints_status(complaints);
-}
-
-/* ---- help ---- */
-
-enum { HELP_COLUMNS = 78, HELP_AT = 16 };
-
-/* Words of a line, wrapped, each further line set in. */
-static void add_wrapped(aq_buffer *out, const char *text)
-{
-    size_t column = HELP_AT;
-
-    while (*text) {
-        size_t length = strcspn(text, " ");
-
-        if (column > HELP_AT && column + 1 + length > HELP_COLUMNS) {
-            aq_buffer_format(out, "\n%*s", HELP_AT, "");
-            column = HELP_AT;
-        } else if (column > HELP_AT) {
-            aq_buffer_char(out, ' ');
-            column++;
-        }
-        aq_buffer_add(out, text, length);
-        column += length;
-        text += length + (text[length] == ' ');
-    }
-    aq_buffer_char(out, '\n');
-}
-
-static void add_option(aq_buffer *out, const char *key, const char *help, const char *example)
-{
-    aq_buffer_format(out, "  --%-*s", HELP_AT - 4, key);
-    add_wrapped(out, help ? help : "");
-    if (!example)
-        return;
-    aq_buffer_format(out, "%*s", HELP_AT, "");
-    aq_buffer_text(out, "like ");
-    aq_buffer_text(out, example);
-    aq_buffer_char(out, '\n');
-}
-
-void cli_options_help(const aq_job *job, aq_buffer *out)
-{
-    aq_buffer_format(out, "%s: %s\n\n", job->name, job->does);
-    aq_buffer_format(out, "  aliquot %s %s[SITE [NAME]] [--option VALUE]...\n\n", job->name,
-                     job->positional ? "QUANTITY " : "");
-    for (size_t i = 0; i < job->asks->count; i++)
-        add_option(out, job->asks->fields[i].key, job->asks->fields[i].help, job->asks->fields[i].example);
-    aq_buffer_char(out, '\n');
-    for (size_t i = 0; i < sizeof general / sizeof *general; i++)
-        add_option(out, general[i].key, general[i].help, general[i].example);
-    aq_buffer_format(out, "\nFor example\n\n  %s\n", job->example);
 }

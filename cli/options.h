@@ -27,7 +27,4 @@ const cli_general *cli_general_options(size_t *count);
 aq_status cli_options_read(cli_line *out, const aq_job *job, int count, char **words, cli_report *report,
                            aq_complaints *complaints);
 
-/* `aliquot help JOB` */
-void cli_options_help(const aq_job *job, aq_buffer *out);
-
 #endif

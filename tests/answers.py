@@ -91,12 +91,17 @@ def check(sheet, line):
     return None if abs(got - value) <= slack + 1e-12 else "%s is %.6g, not %s" % (path, got, wanted)
 
 
-def run(case, program, variables):
+def ask(case, program, variables):
+    """The finished process of the case's command."""
     env = {**os.environ, "PATH": os.path.dirname(os.path.abspath(program)) + os.pathsep + os.environ["PATH"],
            "SOURCE_DATE_EPOCH": "1772409600", "NO_COLOR": "1"}  # Mon 2 Mar 2026
     top = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
-    done = subprocess.run(["sh", "-c", variables + case["command"] + " --format json"], cwd=top, env=env,
+    return subprocess.run(["sh", "-c", variables + case["command"] + " --format json"], cwd=top, env=env,
                           stdin=subprocess.DEVNULL, capture_output=True, text=True, timeout=60)
+
+
+def run(case, program, variables):
+    done = ask(case, program, variables)
     wrong = []
     if done.returncode != case["exit"]:
         wrong.append("exit %d, not %d: %s" % (done.returncode, case["exit"], done.stderr.strip()))

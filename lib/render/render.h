@@ -38,8 +38,11 @@ AQ_API aq_status aq_render_csv(const aq_sheet *sheet, const aq_manner *manner, a
 AQ_API aq_status aq_render_html(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 AQ_API aq_status aq_render_ics(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err);
 
-/* JSON Schema (draft 2020-12) of a batch line of that job, from the job's own rows; and of the sheet. */
+/* JSON Schema (draft 2020-12) from rows: of a batch line of that job or of any, of a recipe, of a site; and of the sheet. */
 AQ_API aq_status aq_schema_job(const aq_job *job, aq_sink sink, aq_error *err);
+AQ_API aq_status aq_schema_batch(aq_sink sink, aq_error *err);
+AQ_API aq_status aq_schema_recipe(aq_sink sink, aq_error *err);
+AQ_API aq_status aq_schema_site(aq_sink sink, aq_error *err);
 AQ_API aq_status aq_schema_sheet(aq_sink sink, aq_error *err);
 
 #endif

@@ -1,11 +1,12 @@
-/* JSON Schema (draft 2020-12) of a job's options, made from the job's own rows: a key that is read is a key that the
- * schema has. Entries within entries become $defs by the noun of their shape.
+/* JSON Schema (draft 2020-12) of a job's options and of the documents, made from their own rows: a key that is read is a
+ * key that the schema has. Entries within entries become $defs by the noun of their shape.
  *
  * A quantity is a string such as "60 L"; its unit and limits are the reader's to judge, for a schema knows no units.
  * Numbers may stand as numbers or as strings, since a line made from a spreadsheet has strings. An entry may be
  * an object, or the text that the command line takes: "{name: A, rate: 2-4 mL/L}". */
 #include <string.h>
 
+#include "model/whole.h"
 #include "render/json_pen.h"
 
 enum { SHAPES_MOST = 64 };
@@ -105,7 +106,11 @@ static void single(aq_drawing *drawing, const aq_field *field)
             "{\"anyOf\":[{\"type\":\"string\"},{\"type\":\"array\",\"items\":{\"type\":\"string\"}}]}",
         [AQ_READ_CUSTOM] = "{\"type\":[\"string\",\"number\",\"object\",\"array\"]}",
     };
-    if (field->read == AQ_READ_QUANTITY && field->bare)
+    if (field->custom == aq_whole_kind) {
+        put(drawing, "{\"const\":");
+        quote(drawing, field->example);
+        put(drawing, "}");
+    } else if (field->read == AQ_READ_QUANTITY && field->bare)
         put(drawing, "{\"type\":[\"number\",\"string\"]}");
     else if (field->read == AQ_READ_CHOICE)
         choices(drawing, field->choices);
@@ -192,24 +197,92 @@ static void definition(aq_drawing *drawing, size_t number)
                              : ",\"additionalProperties\":false}");
 }
 
+static void begin(aq_drawing *drawing, const char *title, const char *words)
+{
+    put(drawing, "{\"$schema\":\"https://json-schema.org/draft/2020-12/schema\",\n\"title\":");
+    quote(drawing, title);
+    put(drawing, ",\"description\":");
+    quote(drawing, words);
+    put(drawing, ",\n\"type\":\"object\"");
+}
+
+static aq_status finish(aq_drawing *drawing, aq_sink sink, aq_error *err)
+{
+    put(drawing, ",\n\"$defs\":{\n");
+    for (size_t i = 0; i < drawing->count && !drawing->out.failed; i++) {
+        put(drawing, i ? ",\n" : "");
+        definition(drawing, i);
+    }
+    put(drawing, "}}\n");
+    return aq_render_send(&drawing->out, sink, err);
+}
+
+/* What a line of that job may hold: its rows, and what the batch itself reads. */
+static void line_of(aq_drawing *drawing, const aq_job *job)
+{
+    put(drawing, "\"properties\":{\n\"job\":{\"const\":");
+    quote(drawing, job->name);
+    put(drawing,
+        "},\n\"id\":{\"description\":\"given back with the answer\"},\n"
+        "\"subject\":{\"type\":\"string\",\"description\":\"a reservoir, bottle or lot of the site\"}");
+    properties(drawing, job->asks, true);
+    put(drawing, "},\n\"required\":[\"job\"");
+    required(drawing, job->asks, true);
+    put(drawing, ",\"additionalProperties\":false");
+}
+
 aq_status aq_schema_job(const aq_job *job, aq_sink sink, aq_error *err)
 {
     aq_drawing drawing = { 0 };
-    put(&drawing, "{\"$schema\":\"https://json-schema.org/draft/2020-12/schema\",\n\"title\":");
-    quote(&drawing, job->name);
-    put(&drawing, ",\"description\":");
-    quote(&drawing, job->does);
-    put(&drawing, ",\n\"type\":\"object\",\"properties\":{\n\"job\":{\"const\":");
-    quote(&drawing, job->name);
-    put(&drawing, "},\n\"id\":{\"description\":\"given back with the answer\"}");
-    properties(&drawing, job->asks, true);
-    put(&drawing, "},\n\"required\":[\"job\"");
-    required(&drawing, job->asks, true);
-    put(&drawing, ",\"additionalProperties\":false,\n\"$defs\":{\n");
-    for (size_t i = 0; i < drawing.count && !drawing.out.failed; i++) {
-        put(&drawing, i ? ",\n" : "");
-        definition(&drawing, i);
+    begin(&drawing, job->name, job->does);
+    put(&drawing, ",");
+    line_of(&drawing, job);
+    return finish(&drawing, sink, err);
+}
+
+/* The job decides which rows hold, so that a complaint is about this job's rows and not about every job's. */
+aq_status aq_schema_batch(aq_sink sink, aq_error *err)
+{
+    aq_drawing drawing = { 0 };
+    size_t count;
+    const aq_job *const *jobs = aq_job_table(&count);
+    begin(&drawing, "batch line", "one question of aliquot batch");
+    put(&drawing, ",\"required\":[\"job\"],\"properties\":{\"job\":{\"enum\":[");
+    for (size_t i = 0; i < count; i++) {
+        put(&drawing, i ? "," : "");
+        quote(&drawing, jobs[i]->name);
     }
-    put(&drawing, "}}\n");
-    return aq_render_send(&drawing.out, sink, err);
+    put(&drawing, "]}},\n\"allOf\":[");
+    for (size_t i = 0; i < count; i++) {
+        put(&drawing, i ? ",\n" : "\n");
+        put(&drawing, "{\"if\":{\"properties\":{\"job\":{\"const\":");
+        quote(&drawing, jobs[i]->name);
+        put(&drawing, "}}},\"then\":{");
+        line_of(&drawing, jobs[i]);
+        put(&drawing, "}}");
+    }
+    put(&drawing, "]");
+    return finish(&drawing, sink, err);
+}
+
+static aq_status document(const aq_shape *shape, const char *words, aq_sink sink, aq_error *err)
+{
+    aq_drawing drawing = { 0 };
+    begin(&drawing, shape->noun, words);
+    put(&drawing, ",\"properties\":{\n");
+    properties(&drawing, shape, false);
+    put(&drawing, "}");
+    required(&drawing, shape, false);
+    put(&drawing, ",\"additionalProperties\":false");
+    return finish(&drawing, sink, err);
+}
+
+aq_status aq_schema_recipe(aq_sink sink, aq_error *err)
+{
+    return document(&aq_recipe_shape, "what labels and targets say", sink, err);
+}
+
+aq_status aq_schema_site(aq_sink sink, aq_error *err)
+{
+    return document(&aq_site_shape, "what this grower has", sink, err);
 }

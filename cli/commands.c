@@ -1,0 +1,65 @@
+/* The table of commands that are not jobs. */
+#include "commands.h"
+
+#include <string.h>
+
+static const cli_command commands[] = {
+    { .name = "batch",
+      .does = "one JSON question a line in, one JSON answer a line out",
+      .run = cli_batch,
+      .usage = "[SITE] < questions > answers",
+      .says = "A line is an object: \"job\", the job's options by their names, and \"id\", which is given "
+              "back. A line that cannot be answered gives an error object, and the rest goes on.",
+      .files = true },
+    { .name = "check",
+      .does = "is each of these documents right",
+      .run = cli_check,
+      .usage = "FILE...",
+      .says = "Reads recipes and sites, and the recipes that a site names. Every complaint has its line.",
+      .files = true },
+    { .name = "help",
+      .does = "the options of a job",
+      .run = cli_help,
+      .usage = "[COMMAND]",
+      .says = "Without a command, all of them. aliquot COMMAND --help says the same.",
+      .jobs = true },
+    { .name = "schema",
+      .does = "a JSON Schema of what is read and answered",
+      .run = cli_schema,
+      .usage = "sheet|batch|recipe|site|JOB",
+      .says = "Draft 2020-12. sheet is every answer, batch a line of questions, JOB a line of that job.",
+      .words = cli_schema_words,
+      .jobs = true },
+};
+enum { COMMANDS = sizeof commands / sizeof *commands };
+
+const cli_command *cli_command_table(size_t *count)
+{
+    *count = COMMANDS;
+    return commands;
+}
+
+const cli_command *cli_command_find(const char *name)
+{
+    for (size_t i = 0; i < COMMANDS; i++)
+        if (strcmp(commands[i].name, name) == 0)
+            return &commands[i];
+    return NULL;
+}
+
+int cli_command_unknown(const char *name, cli_report *report)
+{
+    size_t count;
+    const aq_job *const *jobs = aq_job_table(&count);
+    const char **names = aq_arena_take_array(report->arena, count + COMMANDS + 1, sizeof *names);
+    const char *near;
+
+    for (size_t i = 0; names && i < count + COMMANDS; i++)
+        names[i] = i < count ? jobs[i]->name : commands[i - count].name;
+    near = names ? aq_nearest(name, names) : NULL;
+    if (near)
+        cli_report_say(report, "%s is no command; did you mean %s?", name, near);
+    else
+        cli_report_say(report, "%s is no command; aliquot help lists them", name);
+    return CLI_ASKED_WRONGLY;
+}
