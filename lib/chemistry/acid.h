@@ -19,7 +19,7 @@ typedef struct {
 AQ_API bool aq_acid_find(aq_acid *out, const char *name);
 
 /* H+ given by one molecule when the water ends at `ph`, at infinite dilution and 25 degC: phosphoric 1.04 at 5.8,
- * citric 2.14. */
+ * citric 2.12. */
 AQ_API double aq_acid_protons(const aq_acid *acid, double ph);
 
 /* eq/L of an acid of a share of mass and a density, g/L; `protons` as tables count or as aq_acid_protons says. */

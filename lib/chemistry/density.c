@@ -3,10 +3,10 @@
  *     1 / rho = w_w / rho_w + sum_i w_i / rho_i
  *     rho_i = (c0 (1 - w_w) + c1) exp(1e-6 (t + c4)^2) / ((1 - w_w) + c2 + c3 t)          kg/m3, t in degC
  *
- * w: shares of mass, w_w that of water. Against the CRC Handbook's table of 20 degC, 1 to 20 %, fourteen salts are within
- * 0.0012 g/mL but for potassium carbonate and manganese sulfate (0.005); potassium hydroxide is within 0.002. A strength
- * beyond the range of the fit is worked out all the same, for a saturated solution lies there; calcium nitrate's fit
- * begins at 25 degC.
+ * w: shares of mass, w_w that of water. Against the CRC Handbook's table of 20 degC, 1 to 20 %, fourteen salts are
+ * within 0.0012 g/mL but for potassium carbonate and manganese sulfate (0.005); potassium hydroxide is within
+ * 0.002. A strength beyond the range of the fit is worked out all the same, for a saturated solution lies there;
+ * calcium nitrate's fit begins at 25 degC.
  * Example: 10 % KNO3 at 20 degC: 1.0626 g/mL; the CRC Handbook has 1.0627. */
 #include "chemistry/density.h"
 

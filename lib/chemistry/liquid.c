@@ -2,8 +2,8 @@
  *
  * Between rows: a cubic through the neighbours' slopes, which follows the bends of alcohol in water to 0.001 g/mL
  * where a straight line is 0.002 off.
- * Example: 70 % of isopropyl alcohol by volume is 62.4 % by mass (0.624 x
- * 0.8774 / 0.7848 = 0.70); 353.5 mL of 99 % need 156 mL of water for it, not 146.5, and make 500 mL. */
+ * Example: 70 % of isopropyl alcohol by volume is 62.7 % by mass (0.627 x 0.8759 / 0.7848 = 0.70); 353.5 mL of 99 %
+ * need 159.5 mL of water for it, not 146.5, and make 500 mL. */
 #include "chemistry/liquid.h"
 
 #include <math.h>
@@ -55,7 +55,8 @@ bool aq_liquid_density(double *g_per_litre, const aq_liquid *liquid, double shar
           celsius <= 50))
         return false;
     *g_per_litre = 1000 * at_20(liquid, 100 * share);
-    if (aq_density_of_shares(&cold, &solute, 1, 20) && aq_density_of_shares(&warm, &solute, 1, celsius))
+    if (fabs(celsius - 20) > 1e-9 && aq_density_of_shares(&cold, &solute, 1, 20) &&
+        aq_density_of_shares(&warm, &solute, 1, celsius))
         *g_per_litre *= warm / cold;
     return true;
 }

@@ -9,7 +9,7 @@
  *
  * A widespread leaflet has the nitrates one column of temperature out: hence value, basis, temperature and source
  * together.
- * Example: K2SO4 at 10 degC: 8.46 % is 92.4 g to a kg of water, and with 1.0696 kg/L 90.5 g in a litre of
+ * Example: K2SO4 at 10 degC: 8.46 % is 92.4 g to a kg of water, and with 1.0707 kg/L 90.6 g in a litre of
  * solution. */
 #include "chemistry/solubility.h"
 

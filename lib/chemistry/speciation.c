@@ -6,7 +6,7 @@
  *    charges, a water analysis that does not balance still has a sensible pH.
  *  - ionic strength I: the coefficients at I give forms whose ionic strength must be I; secant steps, bracketed.
  *
- * Example: 1 mmol/L of NaHCO3, closed, at 25 degC has pH 8.28; open to air of 417 ppm CO2, 8.27. */
+ * Example: 1 mmol/L of NaHCO3, closed, at 25 degC has pH 8.27; open to air of 417 ppm CO2, 8.18. */
 #include "chemistry/speciation.h"
 
 #include <math.h>

@@ -41,6 +41,7 @@ static const struct {
     { "acetate", { { "C2H4O2", 0.1 }, { "NaC2H3O2", 0.1 } }, 25, 4.645 },
     { "citrate", { { "KC6H7O7", 0.05 } }, 25, 3.776 },
     { "hydrochloric acid", { { "HCl", 0.1 } }, 25, 1.094 },
+    { "ammonia, 0.01", { { "NH3", 0.01 } }, 25, 10.61 }, /* sqrt(Kb c), Kb 1.774e-5 (CRC Handbook) */
     { "sodium hydroxide", { { "NaOH", 0.01 } }, 25, 11.94 },
 };
 
@@ -55,6 +56,7 @@ static void test_standard_buffers_have_their_ph(void **state)
         assert_true(aq_speciate(&out, &buffer));
         check_true(buffers[i].name, out.settled);
         check_within(buffers[i].name, out.ph, buffers[i].ph, 0.05);
+        check_within(buffers[i].name, aq_charge_balance(&out), 0, 1e-6);
     }
 }
 
@@ -88,6 +90,37 @@ static void test_carbonate_waters_have_their_ph(void **state)
         assert_true(aq_speciate(&out, &water));
         check_within(waters[i].name, out.ph, waters[i].ph, 0.05);
     }
+}
+
+static void test_air_is_that_of_the_day_unless_said(void **state)
+{
+    aq_solution rain = { .temperature = 25, .mode = AQ_PH_OPEN }, said = rain;
+    aq_speciated by_default, of_417_ppm;
+
+    (void)state;
+    said.air = 4.17e-4;
+    assert_true(aq_speciate(&by_default, &rain));
+    assert_true(aq_speciate(&of_417_ppm, &said));
+    check_within("pH of rain", by_default.ph, of_417_ppm.ph, 1e-3);
+}
+
+/* By hand, 0.1 mol/kg and 25 degC, A = 0.5094: Davies 0.5094 (0.31623 / 1.31623 - 0.03) = 0.1071 for acetate; K+
+ * 0.5094 x 0.31623 / (1 + 0.3284 x 3.5 x 0.31623) - 0.0015 = 0.1167. CRC Handbook, from memory: KCl 0.1 mol/kg has
+ * 0.770, 10^-0.1135. */
+static void test_activity_coefficients_by_hand(void **state)
+{
+    aq_solution potash = { .temperature = 25 };
+    aq_speciated out;
+
+    (void)state;
+    dissolve(&potash, &(dissolved){ "KCl", 0.1 }, 1);
+    assert_true(aq_speciate(&out, &potash));
+    check_within("ionic strength", out.ionic_strength, 0.1, 1e-6);
+    check_within("acetate, by Davies", out.log_gamma[aq_master(AQ_ION_ACETATE)], -0.1071, 2e-4);
+    check_within("potassium", out.log_gamma[aq_master(AQ_ION_POTASSIUM)], -0.1167, 2e-4);
+    double mean =
+        (out.log_gamma[aq_master(AQ_ION_POTASSIUM)] + out.log_gamma[aq_master(AQ_ION_CHLORIDE)]) / 2;
+    check_within("KCl, measured", pow(10, mean), 0.770, 0.008);
 }
 
 /* mol of a salt in a litre at which a mineral is just saturated, by halving. */
@@ -188,6 +221,19 @@ static void test_alkalinity_with_a_measured_ph(void **state)
     check_close("alkalinity, meq/L", 1000 * out.alkalinity, 3, 1e-3);
     check_within("pH stays", out.ph, 7.2, 0);
     check_true("CO2 comes on top", out.molality[AQ_FORM_CO2] > 3e-4);
+}
+
+/* 0.01 mol/kg of ammonia holds sqrt(1.774e-5 x 0.01) = 0.42 mmol/kg of NH4+, and as much OH-. */
+static void test_ammonia_counts_as_cation_only_where_it_is_one(void **state)
+{
+    aq_solution ammonia = { .temperature = 25 };
+    aq_speciated out;
+
+    (void)state;
+    dissolve(&ammonia, &(dissolved){ "NH3", 0.01 }, 1);
+    assert_true(aq_speciate(&out, &ammonia));
+    check_within("cations, meq/L", 1000 * out.cations, 0.42, 0.02);
+    check_within("anions, meq/L", 1000 * out.anions, 0.42, 0.02);
 }
 
 /* Amounts that come back out: matter is kept, through every mode and at any strength. */
@@ -296,10 +342,13 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_standard_buffers_have_their_ph),
         cmocka_unit_test(test_carbonate_waters_have_their_ph),
+        cmocka_unit_test(test_air_is_that_of_the_day_unless_said),
+        cmocka_unit_test(test_activity_coefficients_by_hand),
         cmocka_unit_test(test_gypsum_and_calcite_dissolve_as_far_as_they_do),
         cmocka_unit_test(test_bicarbonate_left_at_a_ph),
         cmocka_unit_test(test_phosphate_in_a_feed),
         cmocka_unit_test(test_alkalinity_with_a_measured_ph),
+        cmocka_unit_test(test_ammonia_counts_as_cation_only_where_it_is_one),
         cmocka_unit_test(test_every_input_settles),
         cmocka_unit_test(test_senseless_input_is_refused),
         cmocka_unit_test(test_constants_by_heat_agree_with_their_values_at_25),
