@@ -45,21 +45,17 @@ static void without_tool(aq_portion *p)
     measure_out(p, amount);
 }
 
-static double mark_below(const aq_portion *p)
+static void find_marks(aq_portion *p)
 {
-    double wanted = p->exact * scale(p), mark = aq_tool_below(p->tool, wanted);
+    double wanted = p->exact * scale(p);
 
+    p->below = aq_tool_below(p->tool, wanted);
+    p->above = aq_tool_above(p->tool, wanted);
     /* A dose of less than one mark is poured as one mark: that is too much, but nothing at all is worse to hide. */
-    if (mark <= 0 && wanted > 0)
-        mark = aq_tool_above(p->tool, wanted);
-    return mark;
-}
-
-static double mark_above(const aq_portion *p)
-{
-    double mark = aq_tool_above(p->tool, p->exact * scale(p));
-
-    return within_top(p, mark) ? mark : mark_below(p);
+    if (p->below <= 0)
+        p->below = p->above;
+    if (!within_top(p, p->above))
+        p->above = p->below;
 }
 
 /* What goes into a pre-dilution with the tool `in`. */
@@ -92,7 +88,7 @@ static void choose_tool(aq_portion *p, const aq_bench *bench)
     const aq_tool *finest = aq_bench_finest(bench, p->weighs), *draws = aq_bench_finest(bench, false);
 
     p->prediluted = false;
-    p->pre_amount = p->pre_make = 0;
+    p->pre_amount = p->pre_make = p->below = p->above = 0;
     p->tool = aq_bench_choose(bench, p->exact, p->weighs);
     if (!p->tool || p->exact <= 0)
         return;
@@ -100,7 +96,8 @@ static void choose_tool(aq_portion *p, const aq_bench *bench)
         predilute(p, finest, draws);
         p->tool = aq_bench_choose(bench, p->exact * scale(p), false);
     }
-    if (!within_top(p, mark_below(p))) {
+    find_marks(p);
+    if (!within_top(p, p->below)) {
         p->tool = NULL;
         p->prediluted = false;
     }
@@ -121,6 +118,8 @@ static double weight(const aq_portion *p)
 {
     double sum = 0;
 
+    if (!p->effects)
+        return p->effect * p->exact;
     for (size_t i = 0; i < aims(p); i++)
         sum += effect(p, i) * effect(p, i);
     return sqrt(sum) * p->exact;
@@ -160,14 +159,14 @@ static double group_misfit(const aq_portion *p, size_t count, bool known)
     double whole = 0, slipped = 0, spread = 0;
 
     for (size_t j = 0; j < count; j++)
-        if (j == 0 || (p->group >= 0 && p[j].group == p->group)) {
+        if (p[j].group == p->group) {
             double w = known ? weight(&p[j]) : 1;
 
             whole += w;
             slipped += w * slip(&p[j]);
         }
     for (size_t j = 0; j < count; j++)
-        if (p->group >= 0 && p[j].group == p->group && p[j].exact > 0) {
+        if (p[j].group == p->group && p[j].exact > 0) {
             double apart = (known ? weight(&p[j]) : 1) * (slip(&p[j]) - slipped / whole);
 
             spread += apart * apart;
@@ -178,7 +177,7 @@ static double group_misfit(const aq_portion *p, size_t count, bool known)
 static bool begins_group(const aq_portion *portions, size_t j)
 {
     for (size_t i = 0; i < j; i++)
-        if (portions[j].group >= 0 && portions[i].group == portions[j].group)
+        if (portions[i].group == portions[j].group)
             return false;
     return true;
 }
@@ -187,15 +186,20 @@ static double misfit(const aq_portion *portions, size_t count, bool known)
 {
     double sum = known ? aims_missed(portions, count) : 0;
 
-    for (size_t j = 0; j < count; j++)
-        if (begins_group(portions, j))
+    for (size_t j = 0; j < count; j++) {
+        double own = portions[j].group < 0 ? (known ? weight(&portions[j]) : 1) * slip(&portions[j]) : 0;
+
+        if (portions[j].group < 0)
+            sum += own * own;
+        else if (begins_group(portions, j))
             sum += group_misfit(&portions[j], count - j, known);
+    }
     return sum;
 }
 
 static bool has_choice(const aq_portion *p)
 {
-    return p->tool && mark_above(p) > mark_below(p);
+    return p->tool && p->above > p->below;
 }
 
 /* Portions with a choice take the marks that the bits of `above` say, the first one the lowest bit. */
@@ -203,7 +207,7 @@ static void take_marks(aq_portion *portions, size_t count, unsigned above)
 {
     for (size_t j = 0; j < count; j++)
         if (has_choice(&portions[j])) {
-            measure_out(&portions[j], above & 1 ? mark_above(&portions[j]) : mark_below(&portions[j]));
+            measure_out(&portions[j], above & 1 ? portions[j].above : portions[j].below);
             above >>= 1;
         }
 }
@@ -245,8 +249,7 @@ static void descend(aq_portion *portions, size_t count, bool known)
 
             if (!has_choice(&portions[j]))
                 continue;
-            measure_out(&portions[j], before > mark_below(&portions[j]) ? mark_below(&portions[j])
-                                                                        : mark_above(&portions[j]));
+            measure_out(&portions[j], before > portions[j].below ? portions[j].below : portions[j].above);
             now = misfit(portions, count, known);
             if (fits_better(now, least)) {
                 least = now;
@@ -265,7 +268,7 @@ static void to_marks(aq_portion *portions, size_t count)
 
     for (size_t j = 0; j < count; j++) {
         if (portions[j].tool)
-            measure_out(&portions[j], mark_below(&portions[j]));
+            measure_out(&portions[j], portions[j].below);
         else
             without_tool(&portions[j]);
         choices += has_choice(&portions[j]);

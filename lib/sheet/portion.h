@@ -15,17 +15,18 @@ typedef struct {
     bool weighs;
     double
         effect; /* what one unit does to the reading, > 0; 0 or NaN: not known, and then shares of a dose count */
-    const double
-        *effects; /* with several targets: what one unit does to each of them, in its tolerance, `aims` of
-                              them in every portion; NULL: `effect` */
+
+    /* With several targets: what one unit does to each of them, in its tolerance; `aims` of them in every portion.
+     * NULL: `effect` */
+    const double *effects;
     size_t aims;
     int group; /* portions of one group share a number; -1: alone */
 
-    /* answered */
-    const aq_tool
-        *tool;     /* NULL: the bench has none that can: amount is `exact` to 3 figures, never over the top */
-    double amount; /* what to measure out: of the product, or of the pre-dilution (then always L) */
-    double reaches; /* of the product, after rounding, L or g: what the tank gets */
+    /* answered. No tool: the bench has none that can; amount is `exact` to 3 figures, never over the top */
+    const aq_tool *tool;
+    double below, above; /* the marks of that tool beside what is wanted; the same where there is no choice */
+    double amount;       /* what to measure out: of the product, or of the pre-dilution (then always L) */
+    double reaches;      /* of the product, after rounding, L or g: what the tank gets */
     bool prediluted;
     double pre_amount; /* product that goes into the pre-dilution, L or g */
     double pre_make;   /* the volume it is made up to, L */

@@ -146,9 +146,9 @@ static void choose_ridge(fitting *f, const aq_mixing *m)
 }
 
 /* The equality along the slopes at x: EC(x) + k . (y - x) = aim. */
-static void lay_equality(fitting *f, const aq_mixing *m, const double *x)
+static void lay_equality(fitting *f, const aq_mixing *m, const double *x, double ec)
 {
-    double to = m->problem->ec - aq_expect_ec(&m->expect, x);
+    double to = m->problem->ec - ec;
 
     aq_expect_slopes(&m->expect, x, f->equal);
     for (size_t j = 0; j < f->lsq.parts; j++) {
@@ -203,15 +203,17 @@ static void fit_ec(fitting *f, aq_mixing *m)
     double *x = m->answer->x, before = INFINITY;
 
     for (int step = 0; step < STEPS_MOST; step++) {
-        double miss = fabs(aq_expect_ec(&m->expect, x) - m->problem->ec);
+        double ec = aq_expect_ec(&m->expect, x), miss = fabs(ec - m->problem->ec);
 
         if (step > 0 && miss <= aq_ec_slack / 100)
             return;
-        if (miss >= before)
+        if (miss >= before) {
             halfway(x, m->trial, f->lsq.parts);
-        before = fabs(aq_expect_ec(&m->expect, x) - m->problem->ec);
+            ec = aq_expect_ec(&m->expect, x);
+        }
+        before = fabs(ec - m->problem->ec);
         memcpy(m->trial, x, f->lsq.parts * sizeof *x);
-        lay_equality(f, m, x);
+        lay_equality(f, m, x, ec);
         if (!fit(f, m))
             halfway(x, f->lower, f->lsq.parts);
     }
