@@ -35,6 +35,7 @@
 #include "model/schedule.h"
 #include "model/log_entry.h"
 #include "solve/lsq.h"
+#include "solve/learn.h"
 #include "solve/uncertainty.h"
 #include "solve/drift.h"
 #include "solve/adjust.h"

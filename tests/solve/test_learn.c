@@ -1,0 +1,265 @@
+/* What is learned against what is true, in simulated logs, and against the formula of one slope. */
+#include "check.h"
+#include "nursery.h"
+
+#include <stdlib.h>
+
+static void learn(nursery *n)
+{
+    aq_arena_reset(n->arena);
+    n->err = (aq_error){ 0 };
+    if (aq_learn_solve(&n->answer, &n->problem, n->arena, &n->err) != AQ_OK)
+        fail_msg("%s", n->err.text);
+}
+
+static const aq_learn_estimate *estimate(const nursery *n, size_t k)
+{
+    return k < SLOPES ? &n->answer->slopes[k] : &n->answer->tanks[k - SLOPES];
+}
+
+static int begin(void **state)
+{
+    nursery *n = calloc(1, sizeof *n);
+
+    n->arena = aq_arena_new(0);
+    *state = n;
+    return 0;
+}
+
+static int end(void **state)
+{
+    nursery *n = *state;
+
+    aq_arena_free(n->arena);
+    free(n);
+    return 0;
+}
+
+static void test_without_readings_the_label_stands(void **state)
+{
+    nursery *n = *state;
+
+    simulate(n, 1, 0, 1);
+    learn(n);
+    for (size_t k = 0; k < UNKNOWNS; k++) {
+        check_within("share", estimate(n, k)->share, 1, 1e-9);
+        check_within("relative", estimate(n, k)->relative, k < SLOPES ? 0.05 : 0.025, 1e-9);
+        assert_int_equal(estimate(n, k)->mixes, 0);
+    }
+}
+
+static void test_perfect_readings_give_the_truth_in_each_tank(void **state)
+{
+    nursery *n = *state;
+
+    simulate(n, 7, 400, 0);
+    learn(n);
+    assert_true(n->answer->settled);
+    for (size_t j = 0; j < SLOPES; j++)
+        for (size_t t = 0; t < TANKS; t++) {
+            double share, relative;
+
+            aq_learn_in_tank(n->answer, &n->problem, j, t, &share, &relative);
+            check_within("k / f", share, n->truth[j] / n->truth[SLOPES + t], 0.003);
+            check_true("k / f is known better than k", relative < 0.6 * estimate(n, j)->relative);
+        }
+}
+
+static size_t covered(const nursery *n, size_t k)
+{
+    const aq_learn_estimate *e = estimate(n, k);
+
+    return fabs(e->share - n->truth[k]) <= 1.96 * e->relative;
+}
+
+static size_t covered_in_tank(const nursery *n, size_t slope, size_t tank)
+{
+    double share, relative;
+
+    aq_learn_in_tank(n->answer, &n->problem, slope, tank, &share, &relative);
+    return fabs(share - n->truth[slope] / n->truth[SLOPES + tank]) <= 1.96 * relative * share;
+}
+
+enum { RUNS = 1000, ASKED = UNKNOWNS + SLOPES * TANKS };
+static const char *const asked[ASKED] = {
+    "pair",         "supplement",   "tank of 12 L",       "tank of 60 L",
+    "pair in 12 L", "pair in 60 L", "supplement in 12 L", "supplement in 60 L"
+};
+
+/* Seeded logs of 3 to 40 mixes, and how many intervals of 95 % hold the truth. */
+static void count_hits(nursery *n, double noise, size_t hits[ASKED])
+{
+    memset(hits, 0, ASKED * sizeof *hits);
+    for (uint64_t seed = 1; seed <= RUNS; seed++) {
+        simulate(n, seed, 3 + seed % 38, noise);
+        learn(n);
+        for (size_t k = 0; k < UNKNOWNS; k++)
+            hits[k] += covered(n, k);
+        for (size_t k = 0; k < SLOPES * TANKS; k++)
+            hits[UNKNOWNS + k] += covered_in_tank(n, k / TANKS, k % TANKS);
+    }
+}
+
+static void test_95_of_100_intervals_hold_the_truth(void **state)
+{
+    size_t hits[ASKED];
+
+    count_hits(*state, 1, hits);
+    for (size_t k = 0; k < ASKED; k++)
+        check_within(asked[k], (double)hits[k] / RUNS, 0.95, 0.02);
+}
+
+/* Readings twice as good as the budget believes narrow the intervals, with care: they hold the truth more often still. */
+static void test_good_readings_narrow_the_intervals_with_care(void **state)
+{
+    nursery *n = *state;
+    size_t hits[ASKED];
+
+    count_hits(n, 0.5, hits);
+    for (size_t k = 0; k < ASKED; k++)
+        check_within(asked[k], (double)hits[k] / RUNS, 0.965, 0.035);
+    simulate(n, 3, 400, 0.5);
+    learn(n);
+    check_within("scale", n->answer->scale, 0.5, 0.05);
+}
+
+/* Readings that one slip makes: another ppm scale, a part poured twice, not stirred. */
+static double gross(nursery *n, size_t mix)
+{
+    double base = n->mixes[mix].base, added = added_by(n, mix);
+    const double slips[] = {
+        (base + added) * 7 / 5, (base + added) * 5 / 7, base + 2 * added, base + added / 2, base,
+        10 * (base + added)
+    };
+
+    return slips[dice_below(&n->dice, sizeof slips / sizeof *slips)];
+}
+
+/* One in ten, in logs of 10 to 40 mixes: no estimate moves by one standard uncertainty, and the slips are found. */
+static void test_one_gross_error_in_ten_moves_nothing_by_an_uncertainty(void **state)
+{
+    nursery *n = *state;
+    size_t slips = 0, found = 0;
+
+    for (uint64_t seed = 1; seed <= RUNS; seed++) {
+        double clean[UNKNOWNS];
+        size_t count = 10 * (1 + seed % 4);
+
+        simulate(n, seed, count, 1);
+        learn(n);
+        for (size_t k = 0; k < UNKNOWNS; k++)
+            clean[k] = estimate(n, k)->share;
+        for (size_t i = seed % 10; i < count; i += 10)
+            n->mixes[i].reads = gross(n, i);
+        learn(n);
+        for (size_t k = 0; k < UNKNOWNS; k++)
+            check_within(asked[k], estimate(n, k)->share, clean[k], estimate(n, k)->relative);
+        for (size_t i = seed % 10; i < count; i += 10) {
+            slips++;
+            found += fabs(n->answer->distance[i]) > aq_learn_distrust;
+        }
+    }
+    check_within("slips that were distrusted", (double)found / (double)slips, 1, 0.01);
+}
+
+/* With one tank and one part only k / f can be told, and that is said. */
+static void test_one_bottle_and_one_tank_cannot_be_told_apart(void **state)
+{
+    nursery *n = *state;
+
+    simulate(n, 5, 60, 1);
+    for (size_t i = 0; i < 60; i++) {
+        n->mixes[i].tank = 0;
+        n->mixes[i].volume = 12;
+        n->amounts[i][1] = 0;
+        n->mixes[i].reads = n->mixes[i].base + 0.4 * n->amounts[i][0] / 12 * 1000 * 1.08;
+    }
+    learn(n);
+    assert_int_equal(n->answer->blind_count, 1);
+    assert_int_equal(n->answer->blind[0].count, 2);
+    assert_int_equal(n->answer->blind[0].at[0], 0);
+    assert_int_equal(n->answer->blind[0].at[1], SLOPES);
+    assert_int_equal(n->answer->slopes[1].mixes, 0);
+}
+
+/* With every part in every tank only one factor over all of them is left, which labels and marks tie down. */
+static void test_parts_in_several_tanks_are_told_apart(void **state)
+{
+    nursery *n = *state;
+
+    simulate(n, 5, 200, 1);
+    learn(n);
+    assert_int_equal(n->answer->blind_count, 1);
+    assert_int_equal(n->answer->blind[0].count, UNKNOWNS);
+}
+
+/* A guess with no label behind it gives way to the readings, wherever it began. */
+static void test_a_mere_guess_gives_way(void **state)
+{
+    static const double guesses[] = { 40, 4000 };
+    nursery *n = *state;
+
+    for (size_t i = 0; i < 2; i++) {
+        simulate(n, 11, 40, 1);
+        n->slopes[0] = (aq_learn_slope){ guesses[i], 30 };
+        learn(n);
+        assert_true(n->answer->settled);
+        check_within("slope", n->answer->slopes[0].share * guesses[i] / 400, n->truth[0],
+                     3 * n->answer->slopes[0].relative * guesses[i] / 400);
+        check_true("about as sure as from a label", n->answer->slopes[0].relative * guesses[i] / 400 < 0.05);
+    }
+}
+
+static void test_a_new_bottle_is_noticed(void **state)
+{
+    nursery *n = *state;
+
+    simulate(n, 13, 30, 0.5);
+    learn(n);
+    check_within("before", n->answer->slopes[0].drifted, 0, 0);
+    for (size_t i = 27; i < 30; i++)
+        n->mixes[i].reads = n->mixes[i].base + 1.25 * (n->mixes[i].reads - n->mixes[i].base);
+    learn(n);
+    check_within("after", n->answer->slopes[0].drifted, 0.25, 0.08);
+}
+
+static void test_numbers_that_make_no_sense_are_refused(void **state)
+{
+    static const aq_learn_mix good = { 0, 12, 0.3, 1.1, NULL };
+    nursery *n = *state;
+
+    for (int row = 0; row < 6; row++) {
+        aq_learn_mix bad = good;
+
+        simulate(n, 1, 3, 1);
+        bad.amounts = n->amounts[0];
+        bad.volume = row == 0 ? 0 : 12;
+        bad.base = row == 1 ? NAN : 0.3;
+        bad.reads = row == 2 ? INFINITY : 1.1;
+        bad.tank = row == 3 ? TANKS : 0;
+        n->amounts[0][0] = row == 4 ? -1 : 0.01;
+        n->slopes[1].label = row == 5 ? 0 : 450;
+        n->mixes[0] = bad;
+        n->err = (aq_error){ 0 };
+        assert_int_equal(aq_learn_solve(&n->answer, &n->problem, n->arena, &n->err), AQ_INVALID);
+        assert_null(n->answer);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_without_readings_the_label_stands),
+        cmocka_unit_test(test_perfect_readings_give_the_truth_in_each_tank),
+        cmocka_unit_test(test_95_of_100_intervals_hold_the_truth),
+        cmocka_unit_test(test_good_readings_narrow_the_intervals_with_care),
+        cmocka_unit_test(test_one_gross_error_in_ten_moves_nothing_by_an_uncertainty),
+        cmocka_unit_test(test_one_bottle_and_one_tank_cannot_be_told_apart),
+        cmocka_unit_test(test_parts_in_several_tanks_are_told_apart),
+        cmocka_unit_test(test_a_mere_guess_gives_way),
+        cmocka_unit_test(test_a_new_bottle_is_noticed),
+        cmocka_unit_test(test_numbers_that_make_no_sense_are_refused),
+    };
+
+    return cmocka_run_group_tests_name("learn", tests, begin, end);
+}
