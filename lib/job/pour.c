@@ -7,10 +7,11 @@
 static const double circulate =
     10.0 / (24 * 60); /* d; 10 min at least before a reading: common practice, no source */
 
-/* Each water by its share, less the room that the doses take. */
+/* Each water by its share. The exact litres fill the tank to its mark; what is poured first leaves the doses their room,
+ * and the mark is topped up to last. */
 static bool water_rows(aq_sheet *sheet, const aq_feed *feed)
 {
-    double water = aq_feed_water(feed);
+    double water = aq_feed_water(feed), whole = feed->problem.volume - feed->problem.heel;
 
     for (size_t i = 0; water > 0 && (i == 0 || i < feed->source.count); i++) {
         double share = feed->source.count > 1 ? feed->source.share[i] : 1;
@@ -21,7 +22,7 @@ static bool water_rows(aq_sheet *sheet, const aq_feed *feed)
         if (!row)
             continue;
         row->water = feed->source.count && feed->source.at[i].name ? feed->source.at[i].name : NULL;
-        row->exact = aq_amount_volume(water * share, false);
+        row->exact = aq_amount_volume(whole * share, false);
         row->amount = aq_amount_volume(water * share, true);
     }
     return true;
