@@ -1,6 +1,7 @@
 /* Salts and labels to nutrients and ions. */
 #include "check.h"
 #include "chemistry/composition.h"
+#include "chemistry/formula.h"
 
 /* mol of ions in 1 mol, by hand. Columns in the order of the struct. */
 static const struct {
@@ -248,6 +249,73 @@ static void test_oxides_and_elements_of_a_label(void **state)
     check_within("Mg of MgO", got.mass[AQ_MG], 0.02 * 0.6032, 1e-5);
 }
 
+/* Two stock tanks for an injector, g/L at the hose: calcium nitrate 15.5-0-0 with 19 % Ca, potassium nitrate,
+ * dihydrogen phosphate, magnesium and potassium sulfate. By hand, with rounded shares (13.7 % N, 38 % K of
+ * potassium nitrate ...): N 171, P 45.4, K 254, Ca 142.5, Mg 44.4 mg/L and 17.9 meq/L of cations; within 1 %, K
+ * within 2 %, for its share in potassium nitrate is 38.67 %. */
+static void test_two_stock_tanks_together(void **state)
+{
+    static const aq_content bag[] = { { "N", 0.155 }, { "Ca", 0.19 } };
+    static const struct {
+        const char *formula;
+        double grams;
+    } tank[] = { { "KNO3", 0.40 }, { "KH2PO4", 0.20 }, { "MgSO4.7H2O", 0.45 }, { "K2SO4", 0.10 } };
+    static const struct {
+        aq_nutrient nutrient;
+        double mg, within;
+    } want[] = { { AQ_N_UNKNOWN, 171, 0.01 },
+                 { AQ_P, 45.4, 0.01 },
+                 { AQ_K, 254, 0.02 },
+                 { AQ_CA, 142.5, 0.01 },
+                 { AQ_MG, 44.4, 0.01 } };
+    aq_composition sum = { { 0 } }, part;
+
+    (void)state;
+    assert_int_equal(aq_composition_of_analysis(&part, bag, 2, AQ_AS_UNSAID, NULL), AQ_OK);
+    aq_composition_add(&sum, &part, 0.75);
+    for (size_t i = 0; i < sizeof tank / sizeof *tank; i++) {
+        assert_int_equal(aq_composition_of_formula(&part, tank[i].formula, NULL), AQ_OK);
+        aq_composition_add(&sum, &part, tank[i].grams);
+    }
+    for (size_t i = 0; i < sizeof want / sizeof *want; i++)
+        check_within(aq_nutrient_name(want[i].nutrient),
+                     1000 * aq_composition_nutrient(&sum, want[i].nutrient), want[i].mg,
+                     want[i].within * want[i].mg);
+    check_within("cations, meq/L", 1000 * aq_composition_cations(&sum), 17.9, 0.01 * 17.9);
+}
+
+/* Label and water arithmetic as texts print it: muriate of potash of 49.8 % K is 60 % K2O (Virginia SPES-201); 20 %
+ * P2O5 and 10 % K2O are 8.73 % P and 8.30 % K (Penn State prints 8.8 and 8.3, from 0.44 and 0.83); 200 mg/L Ca are
+ * 10 meq/L (University of California); hardness is 2.497 Ca + 4.118 Mg, HCO3 1.22 times alkalinity as CaCO3, CO3
+ * 0.60 times it (the printed conversions). */
+static void test_arithmetic_of_labels_and_waters(void **state)
+{
+    static const aq_content potash[] = { { "K", 0.498 } }, npk[] = { { "P2O5", 0.20 }, { "K2O", 0.10 } };
+    static const aq_content calcium[] = { { "Ca", 200 } }, one[] = { { "Ca", 1 } }, other[] = { { "Mg", 1 } };
+    static const aq_content carbonates[] = { { "HCO3", 1.2193 } }, more[] = { { "CO3", 0.5996 } };
+    const double caco3 = 100.086 / 2;
+    aq_composition got;
+    double factor;
+
+    (void)state;
+    assert_int_equal(aq_composition_of_analysis(&got, potash, 1, AQ_AS_ELEMENT, NULL), AQ_OK);
+    assert_int_equal(aq_formula_factor(&factor, "K", "K2O", NULL), AQ_OK);
+    check_within("muriate of potash", 100 * got.mass[AQ_K] * factor, 59.989, 0.002);
+    assert_int_equal(aq_composition_of_analysis(&got, npk, 2, AQ_AS_UNSAID, NULL), AQ_OK);
+    check_within("P", 100 * got.mass[AQ_P], 8.728, 0.002);
+    check_within("K", 100 * got.mass[AQ_K], 8.301, 0.002);
+    assert_int_equal(aq_composition_of_analysis(&got, calcium, 1, AQ_AS_UNSAID, NULL), AQ_OK);
+    check_within("meq/L", aq_composition_hardness(&got), 9.981, 0.001);
+    assert_int_equal(aq_composition_of_analysis(&got, one, 1, AQ_AS_UNSAID, NULL), AQ_OK);
+    check_within("Ca as CaCO3", aq_composition_hardness(&got) * caco3, 2.4973, 0.0005);
+    assert_int_equal(aq_composition_of_analysis(&got, other, 1, AQ_AS_UNSAID, NULL), AQ_OK);
+    check_within("Mg as CaCO3", aq_composition_hardness(&got) * caco3, 4.1179, 0.0005);
+    assert_int_equal(aq_composition_of_analysis(&got, carbonates, 1, AQ_AS_UNSAID, NULL), AQ_OK);
+    check_within("HCO3 as CaCO3", aq_composition_anions(&got) * caco3, 1, 0.001);
+    assert_int_equal(aq_composition_of_analysis(&got, more, 1, AQ_AS_UNSAID, NULL), AQ_OK);
+    check_within("CO3 as CaCO3", aq_composition_anions(&got) * caco3, 1, 0.001);
+}
+
 static void test_ions_of_a_water_analysis(void **state)
 {
     static const aq_content water[] = { { "SO4", 96.056 },  { "NO3", 62.004 }, { "HCO3", 61.017 },
@@ -345,6 +413,8 @@ int main(void)
         cmocka_unit_test(test_published_solutions_follow_from_their_salts),
         cmocka_unit_test(test_hoagland_1_back_from_its_ppm),
         cmocka_unit_test(test_oxides_and_elements_of_a_label),
+        cmocka_unit_test(test_two_stock_tanks_together),
+        cmocka_unit_test(test_arithmetic_of_labels_and_waters),
         cmocka_unit_test(test_ions_of_a_water_analysis),
         cmocka_unit_test(test_nitrogen_of_unknown_form_settles_by_charge),
         cmocka_unit_test(test_a_label_that_leaves_ions_out_is_closed_and_says_so),
