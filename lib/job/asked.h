@@ -18,7 +18,7 @@ typedef struct {
 typedef struct {
     aq_quantity volume, acid; /* L of sample, L of (diluted) acid that moved it */
     aq_ratio diluted;
-    aq_quantity from, to;     /* pH */
+    aq_quantity from, to; /* pH */
     bool given;
     aq_place place;
 } aq_jar_entry;
@@ -64,18 +64,18 @@ typedef struct {
     aq_quantity volume, heel, heel_ec, dead;
     aq_quantity water_ec;
     aq_waters water;
-    aq_aim aim;               /* ec, strength, rates, targets, tolerance, ph */
+    aq_aim aim; /* ec, strength, rates, targets, tolerance, ph */
     const char *recipe_name;
-    aq_stage stage;           /* of mix: a name or an entry */
-    aq_stages stages;         /* of plan */
+    aq_stage stage;   /* of mix: a name or an entry */
+    aq_stages stages; /* of plan */
     aq_parts part;
     aq_togethers together;
     aq_amounts poured;
     aq_supplies supply;
 
     /* mist */
-    aq_range bottle;          /* L */
-    aq_range rate;            /* L/L, g/L; or a strength w/v */
+    aq_range bottle; /* L */
+    aq_range rate;   /* L/L, g/L; or a strength w/v */
     aq_range mist_ec;
     long sprayers;
 
@@ -93,17 +93,17 @@ typedef struct {
 
     /* adjust, topup, trace, flush, learn */
     aq_quantity holds, ec_now, level, step, uptake, uses, limit, reads, expected, medium, feed_ec;
-    int drain;                /* aq_yes_no */
+    int drain; /* aq_yes_no */
     aq_into_entry into;
     aq_level before, after;
-    aq_quantity hours;        /* d */
+    aq_quantity hours; /* d */
     aq_moment at;
     aq_date since;
 
     /* dilute, blend, acid, condition */
     aq_stock_of stock;
     aq_wanted to;
-    aq_range make;            /* L */
+    aq_range make; /* L */
     aq_quantity density, purity;
     const char *as, *of;
     aq_water first, second;
@@ -121,7 +121,8 @@ typedef struct {
     aq_amounts analysis, salts;
     aq_quantity temperature, coefficient, standard, standard_temperature, tolerance;
     int air, scale, compensated;
-    const char *shown, *standard_shown; /* of meter, as typed: one may say what a bare ppm of the other means */
+    const char *shown,
+        *standard_shown;         /* of meter, as typed: one may say what a bare ppm of the other means */
     const char *quantity, *unit; /* of convert, as typed */
     const char *formula;
 
@@ -129,11 +130,11 @@ typedef struct {
     const struct aq_setting *setting;
     const aq_site *site;
     const aq_recipe *recipe;
-    const aq_reservoir *tank;   /* the site's entry that the line names */
+    const aq_reservoir *tank; /* the site's entry that the line names */
     const aq_bottle *mister;
-    const aq_lot *stuck;        /* the lot that the tank or bottle feeds */
-    aq_texts taken;             /* what came from site and recipe, for the sheet's assumptions */
-    aq_moment today;            /* or the date that the line gives */
+    const aq_lot *stuck; /* the lot that the tank or bottle feeds */
+    aq_texts taken;      /* what came from site and recipe, for the sheet's assumptions */
+    aq_moment today;     /* or the date that the line gives */
     bool with_why;
 } aq_asked;
 

@@ -55,6 +55,10 @@ static aq_status check_tank(const aq_asked *asked, aq_error *err)
 {
     double heel = asked->heel.value + asked->dead.value;
 
+    if (!asked->volume.given && asked->site && asked->site->reservoirs.count)
+        return aq_ask_for(err, "volume",
+                          "how much is in the tank when finished? Or name a reservoir of the site, like %s",
+                          asked->site->reservoirs.at[0].name);
     if (!asked->volume.given)
         return aq_ask_for(err, "volume", "how much is in the tank when finished? Like 60 L");
     if (asked->heel.value > asked->volume.value)

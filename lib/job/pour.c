@@ -143,9 +143,11 @@ static bool top_row(aq_sheet *sheet, const aq_feed *feed)
 {
     aq_row *row = aq_sheet_row(sheet, AQ_DO_TOP);
 
-    if (row)
-        row->amount = aq_amount_volume(feed->problem.volume, false);
-    return row != NULL;
+    if (!row)
+        return false;
+    row->exact = aq_amount_volume(feed->problem.volume, false);
+    row->amount = aq_amount_volume(feed->problem.volume, true);
+    return true;
 }
 
 static bool last_rows(aq_sheet *sheet, const aq_feed *feed)
