@@ -1,7 +1,7 @@
 /* Doses that read an EC: worked figures of real tanks, and a pour that shares nothing with the solver. */
 #include "check.h"
 #include "dice.h"
-#include "solve/mix.h"
+#include "tanks.h"
 
 /* What each row's columns are, up to the first with anchor 0. Slopes in mS/cm per unit of x. */
 enum { COLUMNS = 3 };
@@ -13,15 +13,6 @@ enum { COLUMNS = 3 };
     {                                                                                                        \
         .slope = (slope_), .top = INFINITY, .anchor = 0.001, .to = (to_)                                     \
     }
-
-static aq_mix_answer *solved(const char *row, const aq_mix_problem *problem, aq_arena *arena)
-{
-    aq_mix_answer *answer = NULL;
-    aq_error err = { 0 };
-
-    check_true(row, aq_mix_solve(&answer, problem, arena, &err) == AQ_OK && answer);
-    return answer;
-}
 
 static size_t columns_of(const aq_mix_column *columns)
 {
@@ -356,9 +347,9 @@ enum { MOST = 5 };
 typedef struct {
     aq_mix_column columns[MOST];
     aq_mix_problem problem;
-} tank;
+} label_tank;
 
-static void random_tank(tank *t, aq_dice *dice)
+static void random_tank(label_tank *t, aq_dice *dice)
 {
     t->problem = (aq_mix_problem){ .volume = dice_between(dice, 5, 200),
                                    .heel_ec = dice_between(dice, 0.2, 3),
@@ -387,7 +378,7 @@ static double poured_ec(const aq_mix_problem *p, const double *x)
     return salts / p->volume;
 }
 
-static void check_label(const tank *t, const aq_mix_answer *a)
+static void check_label(const label_tank *t, const aq_mix_answer *a)
 {
     for (size_t j = 0; j < t->problem.count; j++) {
         double share = a->x[j] / t->columns[j].anchor;
@@ -406,7 +397,7 @@ static void test_pouring_the_answer_reads_the_aim(void **state)
 
     (void)state;
     for (int run = 0; run < 10000; run++) {
-        tank t;
+        label_tank t;
         const aq_mix_answer *a;
 
         random_tank(&t, &dice);
@@ -434,7 +425,7 @@ static void test_twice_the_volume_is_twice_each_dose(void **state)
 
     (void)state;
     for (int run = 0; run < 10000; run++) {
-        tank t;
+        label_tank t;
         const aq_mix_answer *once, *twice;
 
         random_tank(&t, &dice);
@@ -456,7 +447,7 @@ static void test_the_order_of_the_parts_does_not_matter(void **state)
 
     (void)state;
     for (int run = 0; run < 10000; run++) {
-        tank t, turned;
+        label_tank t, turned;
         const aq_mix_answer *one, *other;
 
         random_tank(&t, &dice);
@@ -480,7 +471,7 @@ static void test_a_top_that_does_not_bind_changes_nothing(void **state)
 
     (void)state;
     for (int run = 0; run < 10000; run++) {
-        tank t;
+        label_tank t;
         const aq_mix_answer *with, *without;
 
         random_tank(&t, &dice);

@@ -1,39 +1,9 @@
 /* Doses that bring nutrients: published solutions, printed label sums, and checks that share nothing with the solver. */
 #include "check.h"
 #include "dice.h"
-#include "chemistry/conductivity.h"
-#include "solve/mix.h"
+#include "tanks.h"
 
 enum { SALTS = 5, TARGETS = 6 };
-
-static aq_mix_answer *solved(const char *row, const aq_mix_problem *problem, aq_arena *arena)
-{
-    aq_mix_answer *answer = NULL;
-    aq_error err = { 0 };
-
-    check_true(row, aq_mix_solve(&answer, problem, arena, &err) == AQ_OK && answer);
-    return answer;
-}
-
-static aq_composition salt(const char *formula)
-{
-    aq_composition composition;
-
-    check_true(formula, aq_composition_of_formula(&composition, formula, NULL) == AQ_OK);
-    return composition;
-}
-
-static aq_mix_problem tank(double volume)
-{
-    return (aq_mix_problem){ .volume = volume, .heel_ec = NAN, .water_ec = 0, .ec = NAN };
-}
-
-static aq_mix_column weighed(const aq_mix_member *member)
-{
-    return (aq_mix_column){
-        .top = INFINITY, .anchor = 1, .slope = NAN, .to = NAN, .members = member, .member_count = 1
-    };
-}
 
 /* Hoagland and Arnon, Calif. Agric. Exp. Stn Circular 347 (1950): mg/L of salts from mL of 1 mol/L stock per litre, and
  * the elements printed with them (exact figures; the circular's readers print 210, 31, 235, 200, 48, 64). Steiner's
@@ -640,132 +610,6 @@ static void test_a_part_of_unknown_ec_stays_out_where_an_ec_is_aimed_at(void **s
     aq_arena_free(arena);
 }
 
-/* What the chemistry says of the finished tank, put together from its salts here. */
-static double read_tank(const aq_composition *composition, const double *x, size_t count)
-{
-    aq_solution solution = { .temperature = 25, .mode = AQ_PH_CLOSED };
-
-    for (size_t j = 0; j < count; j++)
-        for (int i = 0; i < AQ_ION_COUNT; i++)
-            solution.total[i] += x[j] * composition[j].ion[i];
-    return aq_ec_of(&solution);
-}
-
-static void test_an_ec_is_met_by_the_ions_of_salts(void **state)
-{
-    const aq_composition composition[] = { salt("KNO3"), salt("Ca(NO3)2.4H2O"), salt("KH2PO4"),
-                                           salt("MgSO4.7H2O") };
-    aq_mix_member member[4];
-    aq_mix_column column[4];
-    const aq_mix_target target[] = { { AQ_N_UNKNOWN, 0.15, 0.05 },
-                                     { AQ_P, 0.031, 0.05 },
-                                     { AQ_K, 0.21, 0.05 },
-                                     { AQ_CA, 0.09, 0.1 },
-                                     { AQ_MG, 0.024, 0.1 } };
-    aq_arena *arena = aq_arena_new(0);
-
-    (void)state;
-    for (size_t j = 0; j < 4; j++) {
-        member[j] = (aq_mix_member){ &composition[j], 1 };
-        column[j] = weighed(&member[j]);
-    }
-    for (double ec = 0.05; ec < 6; ec *= 1.6)
-        for (size_t targets = 0; targets <= 5; targets += 5) {
-            aq_mix_problem p = tank(60);
-            const aq_mix_answer *a;
-
-            p.columns = column;
-            p.count = 4;
-            p.targets = target;
-            p.target_count = targets;
-            p.ec = ec;
-            p.water_ec = read_tank(composition, NULL, 0); /* pure water conducts a little too */
-            a = solved(targets ? "with targets" : "alone", &p, arena);
-            check_within("reads by the chemistry", read_tank(composition, a->x, 4), ec, 1e-6);
-            check_within("said so", a->ec, ec, 1e-6);
-            check_true("met", targets || a->met);
-            for (size_t j = 1; j < 4 && !targets; j++)
-                check_within("in the ratio of the anchors", a->x[j], a->x[0], 1e-12);
-            check_true("slopes of a dilute salt, mS/cm per g/L", a->slope[0] > 0.9 && a->slope[0] < 1.5);
-        }
-    aq_arena_free(arena);
-}
-
-/* A part with a slope beside a salt without one, in tap water of which only the EC is known. */
-static void test_slopes_and_salts_add_up(void **state)
-{
-    const aq_composition composition = salt("KNO3");
-    const aq_mix_member member = { &composition, 1 };
-    aq_mix_column column[] = { { .top = INFINITY, .anchor = 0.001, .slope = 400, .to = NAN },
-                               weighed(&member) };
-    aq_mix_problem p = tank(60);
-    aq_arena *arena = aq_arena_new(0);
-    const aq_mix_answer *a;
-
-    (void)state;
-    p.water_ec = 0.4;
-    p.columns = column;
-    p.count = 2;
-    p.ec = 2;
-    a = solved("both", &p, arena);
-    check_within("reads", a->ec, 2, 1e-6);
-    check_within("by the slope", a->ec_after[0], 0.4 + 400 * a->x[0], 1e-12);
-    /* In a tank that already reads 0.4, potassium nitrate adds a little less than in pure water. */
-    check_true("ions slow each other", a->ec - a->ec_after[0] < read_tank(&composition, &a->x[1], 1));
-    check_true("but not by much", a->ec - a->ec_after[0] > 0.95 * read_tank(&composition, &a->x[1], 1));
-    aq_arena_free(arena);
-}
-
-/* What is in the tank already, known or not, slows the ions that are added: a stronger tank gains less. */
-static void test_a_strong_tank_gains_less_than_a_weak_one(void **state)
-{
-    const aq_composition composition = salt("KNO3"), water = salt("CaCl2");
-    const aq_mix_member member = { &composition, 1 };
-    const aq_mix_column column = weighed(&member);
-    const double fixed = 0.5;
-    aq_mix_problem p = tank(60);
-    aq_arena *arena = aq_arena_new(0);
-
-    (void)state;
-    p.columns = &column;
-    p.count = 1;
-    p.fixed = &fixed;
-    for (int known = 0; known <= 1; known++) {
-        double weak, strong;
-
-        p.base = known ? &water : NULL;
-        p.water_ec = 0.2;
-        weak = solved("weak", &p, arena)->slope[0];
-        p.water_ec = 3;
-        strong = solved("strong", &p, arena)->slope[0];
-        check_true("by some per cent", strong < 0.97 * weak && strong > 0.85 * weak);
-    }
-    aq_arena_free(arena);
-}
-
-static void test_urea_adds_no_ec(void **state)
-{
-    const aq_composition composition = salt("CO(NH2)2");
-    const aq_mix_member member = { &composition, 1 };
-    const aq_mix_column column = weighed(&member);
-    const aq_mix_target target = { AQ_N_UNKNOWN, 2.3, 0.05 };
-    aq_mix_problem p = tank(1.5);
-    aq_arena *arena = aq_arena_new(0);
-    const aq_mix_answer *a;
-
-    (void)state;
-    p.water_ec = 0.2;
-    p.columns = &column;
-    p.count = 1;
-    p.targets = &target;
-    p.target_count = 1;
-    a = solved("urea", &p, arena);
-    check_within("grams in the bottle", a->x[0] * 1.5, 7.4, 0.01); /* 2.3 g/L of N in urea of 46.65 % */
-    check_within("reads as the water does", a->ec, 0.2, 1e-9);
-    check_within("slope", a->slope[0], 0, 0);
-    aq_arena_free(arena);
-}
-
 static void test_running_out_of_memory_is_said(void **state)
 {
     aq_dice dice = { 610 };
@@ -807,10 +651,6 @@ int main(void)
         cmocka_unit_test(test_an_ec_beside_targets_is_held),
         cmocka_unit_test(test_an_ec_out_of_reach_leaves_the_rest_to_the_targets),
         cmocka_unit_test(test_a_part_of_unknown_ec_stays_out_where_an_ec_is_aimed_at),
-        cmocka_unit_test(test_an_ec_is_met_by_the_ions_of_salts),
-        cmocka_unit_test(test_slopes_and_salts_add_up),
-        cmocka_unit_test(test_a_strong_tank_gains_less_than_a_weak_one),
-        cmocka_unit_test(test_urea_adds_no_ec),
         cmocka_unit_test(test_running_out_of_memory_is_said),
     };
 
