@@ -3,7 +3,6 @@
 #include <string.h>
 
 #include "commands.h"
-#include "files.h"
 
 static const struct {
     const char *name, *of;
@@ -35,17 +34,14 @@ int cli_schema(int count, char **words, cli_report *report)
 {
     aq_buffer bytes = { .ceiling = 0 };
     aq_error err = { .status = AQ_OK };
-    aq_status status;
 
     if (count != 1) {
         cli_report_say(report, "which one? aliquot schema sheet, batch, recipe, site, or the name of a job");
         return CLI_ASKED_WRONGLY;
     }
-    status = write_schema(words[0], aq_buffer_sink(&bytes), &err);
-    if (status == AQ_OK)
-        status = cli_print(bytes.bytes, bytes.length, &err);
+    if (write_schema(words[0], aq_buffer_sink(&bytes), &err) == AQ_OK)
+        return cli_command_print(&bytes, report);
     aq_buffer_free(&bytes);
-    if (status != AQ_OK)
-        cli_report_error(report, &err);
-    return cli_exit_of(status);
+    cli_report_error(report, &err);
+    return cli_exit_of(err.status);
 }

@@ -3,6 +3,8 @@
 
 #include <string.h>
 
+#include "files.h"
+
 static const cli_command commands[] = {
     { .name = "batch",
       .does = "one JSON question a line in, one JSON answer a line out",
@@ -17,6 +19,13 @@ static const cli_command commands[] = {
       .usage = "FILE...",
       .says = "Reads recipes and sites, and the recipes that a site names. Every complaint has its line.",
       .files = true },
+    { .name = "completion",
+      .does = "what a shell needs to complete aliquot's words",
+      .run = cli_completion,
+      .usage = "bash|zsh|fish",
+      .says = "Installed with the program. This is for a shell that does not find them there.",
+      .example = "eval \"$(aliquot completion bash)\"",
+      .words = cli_completion_words },
     { .name = "help",
       .does = "the options of a job",
       .run = cli_help,
@@ -62,4 +71,16 @@ int cli_command_unknown(const char *name, cli_report *report)
     else
         cli_report_say(report, "%s is no command; aliquot help lists them", name);
     return CLI_ASKED_WRONGLY;
+}
+
+int cli_command_print(aq_buffer *text, cli_report *report)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_status status = text->failed ? aq_fail(&err, AQ_NO_MEMORY, (aq_place){ 0 }, "out of memory")
+                                    : cli_print(text->bytes, text->length, &err);
+
+    aq_buffer_free(text);
+    if (status != AQ_OK)
+        cli_report_error(report, &err);
+    return cli_exit_of(status);
 }

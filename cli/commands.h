@@ -7,6 +7,7 @@
 int cli_job(const aq_job *job, int count, char **words, cli_report *report);
 int cli_check(int count, char **words, cli_report *report);
 int cli_batch(int count, char **words, cli_report *report);
+int cli_completion(int count, char **words, cli_report *report);
 int cli_help(int count, char **words, cli_report *report);
 int cli_schema(int count, char **words, cli_report *report);
 
@@ -28,6 +29,9 @@ const cli_command *cli_command_find(const char *name); /* NULL: none of that nam
 /* Says that there is no such command, and names the nearest. */
 int cli_command_unknown(const char *name, cli_report *report);
 
+/* Prints the whole of the buffer on standard output, frees it, and gives the exit code. */
+int cli_command_print(aq_buffer *text, cli_report *report);
+
 /* Five lines for who types nothing else. */
 extern const char cli_usage[];
 
@@ -35,7 +39,7 @@ extern const char cli_usage[];
 int cli_help_of(const char *name, cli_report *report);
 
 /* What a word may be, for the table. */
-extern const char *const cli_schema_words[];
+extern const char *const cli_schema_words[], *const cli_completion_words[];
 
 /* Reads a site, or a recipe, for the command that was given it. The loader of cli_job, for others too. */
 typedef struct {

@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "commands.h"
-#include "files.h"
 #include "options.h"
 
 enum { COLUMNS = 79, OPTION_AT = 16, NAME_AT = 14 };
@@ -183,18 +182,6 @@ static void list_commands(aq_buffer *out)
         add_line(out, command[i].name, command[i].does);
 }
 
-static int print(aq_buffer *text, cli_report *report)
-{
-    aq_error err = { .status = AQ_OK };
-    aq_status status = text->failed ? aq_fail(&err, AQ_NO_MEMORY, (aq_place){ 0 }, "out of memory")
-                                    : cli_print(text->bytes, text->length, &err);
-
-    aq_buffer_free(text);
-    if (status != AQ_OK)
-        cli_report_error(report, &err);
-    return cli_exit_of(status);
-}
-
 int cli_help_of(const char *name, cli_report *report)
 {
     const aq_job *job = aq_job_find(name);
@@ -207,7 +194,7 @@ int cli_help_of(const char *name, cli_report *report)
         help_job(job, &text);
     else
         help_command(command, &text);
-    return print(&text, report);
+    return cli_command_print(&text, report);
 }
 
 int cli_help(int count, char **words, cli_report *report)
@@ -217,5 +204,5 @@ int cli_help(int count, char **words, cli_report *report)
     if (count > 0)
         return cli_help_of(words[0], report);
     list_commands(&text);
-    return print(&text, report);
+    return cli_command_print(&text, report);
 }

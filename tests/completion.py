@@ -1,0 +1,125 @@
+#!/usr/bin/env python3
+"""Loads the completions into the shells they are for, and checks what they offer.
+
+    completion.py PROGRAM       bash must be there; zsh and fish are tried where they are
+"""
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+
+# What stands on the line, the last word under the cursor, and all that is offered for it.
+CASES = [
+    ("aliquot mi", ["mist", "mix"]),
+    ("aliquot --v", ["--version"]),
+    ("aliquot mix --gallon ", ["us", "imperial"]),
+    ("aliquot mix --gallon i", ["imperial"]),
+    ("aliquot mix --gallon = i", ["imperial"]),  # as bash takes --gallon=i apart
+    ("aliquot mix --gallon =", ["us", "imperial"]),
+    ("aliquot mix --ppm 5", ["500"]),
+    ("aliquot mix --format ", ["text", "json", "csv", "html", "ics"]),
+    ("aliquot mix --heel", ["--heel", "--heel-ec"]),
+    ("aliquot mix --volume ", []),
+    ("aliquot mix --note -", []),
+    ("aliquot meter --compensated ", ["yes", "no"]),
+    ("aliquot mix ", ["bench two.yaml", "greenhouse", "site.yaml", "tunnel.yml"]),
+    ("aliquot plan s", ["site.yaml"]),
+    ("aliquot check ben", ["bench two.yaml"]),
+    ("aliquot mix --why s", ["site.yaml"]),
+    ("aliquot mix --recipe n", ["notes.txt"]),
+    ("aliquot mix --output n", ["notes.txt"]),
+    ("aliquot completion ", ["bash", "zsh", "fish"]),
+    ("aliquot completion bash ", []),
+    ("aliquot schema s", ["sheet", "site", "stock", "supplies"]),
+    ("aliquot help comp", ["completion"]),
+    ("aliquot help aci", ["acid"]),
+    ("aliquot nothing ", []),
+]
+FILES = ["bench two.yaml", "notes.txt", "site.yaml", "tunnel.yml", "greenhouse/inside.yaml"]
+
+BASH = r"""
+. "$1"; shift
+COMP_WORDS=("$@"); COMP_CWORD=$(($# - 1))
+_aliquot
+printf '%s\n' "${COMPREPLY[@]}"
+complete -p aliquot >/dev/null || echo 'nothing is bound'
+"""
+
+
+def words_of(line):
+    return line.split(" ")
+
+
+def bash(script, folder, line):
+    done = subprocess.run(["bash", "--norc", "-c", BASH, "bash", script, *words_of(line)], cwd=folder,
+                          capture_output=True, text=True, timeout=20)
+    return [word for word in done.stdout.splitlines() if word], done.stderr
+
+
+def options(program, name):
+    text = subprocess.run([program, "help", name], capture_output=True, text=True).stdout
+    return re.findall(r"^  (--[a-z-]+)", text, re.M)
+
+
+def check_bash(program, script, folder):
+    faults = []
+    for line, wanted in CASES:
+        got, err = bash(script, folder, line)
+        if sorted(got) != sorted(wanted) or err:
+            faults.append("bash: %r offers %s, not %s %s" % (line, got, wanted, err))
+    verbs, _ = bash(script, folder, "aliquot ")
+    for name in verbs:
+        got, err = bash(script, folder, "aliquot %s -" % name)
+        if not name.startswith("-") and (sorted(got) != sorted(options(program, name)) or err):
+            faults.append("bash: aliquot %s offers %s, and its help has %s" % (name, got, options(program, name)))
+    return faults, len(verbs)
+
+
+def check_fish(script, folder):
+    faults = []
+    for line, wanted in CASES:
+        if " =" in line or not wanted or any("." in word for word in wanted) or "--v" in line:
+            continue  # fish has its own ways with signs and files
+        done = subprocess.run(["fish", "--no-config", "-c", "source $argv[1]; complete -C $argv[2]", script, line],
+                              cwd=folder, capture_output=True, text=True, timeout=20)
+        got = [word.split("\t")[0] for word in done.stdout.splitlines()]
+        if not set(wanted) <= set(got) or done.stderr:
+            faults.append("fish: %r offers %s, not %s %s" % (line, got, wanted, done.stderr))
+    return faults
+
+
+def check_zsh(script):
+    done = subprocess.run(["zsh", "-f", "-n", script], capture_output=True, text=True, timeout=20)
+    return ["zsh: " + done.stderr] if done.returncode or done.stderr else []
+
+
+def main(program):
+    program = os.path.abspath(program)
+    tried = ["bash"]
+    with tempfile.TemporaryDirectory() as work:
+        folder = os.path.join(work, "here")
+        for name in FILES:
+            os.makedirs(os.path.dirname(os.path.join(folder, name)), exist_ok=True)
+            open(os.path.join(folder, name), "w").close()
+        scripts = {}
+        for shell in ["bash", "zsh", "fish"]:
+            scripts[shell] = os.path.join(work, "completion." + shell)
+            with open(scripts[shell], "w") as file:
+                subprocess.run([program, "completion", shell], stdout=file, check=True)
+        faults, verbs = check_bash(program, scripts["bash"], folder)
+        if shutil.which("fish"):
+            tried.append("fish")
+            faults += check_fish(scripts["fish"], folder)
+        if shutil.which("zsh"):
+            tried.append("zsh")
+            faults += check_zsh(scripts["zsh"])
+    for fault in faults:
+        print(fault)
+    print("%s: %d lines, %d commands, %d faults" % (", ".join(tried), len(CASES), verbs, len(faults)))
+    return 1 if faults or verbs < 8 else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1]))
