@@ -39,6 +39,7 @@ static void end_whole(char *text, size_t length)
     text[length] = '\0';
 }
 
+static void write_text(char *out, size_t room, const char *format, va_list values) AQ_PRINTF(3, 0);
 static void write_text(char *out, size_t room, const char *format, va_list values)
 {
     int length = vsnprintf(out, room, format, values);

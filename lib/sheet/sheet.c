@@ -114,6 +114,7 @@ aq_record *aq_records_add(aq_arena *arena, aq_records *records, const char *labe
 }
 
 /* The sentence of `format` in the arena. It is measured first: names may be long, and a sentence is never cut. */
+static const char *sentence(aq_arena *arena, const char *format, va_list args) AQ_PRINTF(2, 0);
 static const char *sentence(aq_arena *arena, const char *format, va_list args)
 {
     va_list again;
@@ -136,6 +137,7 @@ static bool said_already(const aq_texts *list, const char *text)
     return false;
 }
 
+static bool say(aq_arena *arena, aq_texts *list, bool once, const char *format, va_list args) AQ_PRINTF(4, 0);
 static bool say(aq_arena *arena, aq_texts *list, bool once, const char *format, va_list args)
 {
     const char *text = sentence(arena, format, args);
