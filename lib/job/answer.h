@@ -8,6 +8,10 @@
 aq_status aq_answer_once(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
                          const aq_setting *setting, aq_said said, aq_complaints *complaints);
 
+/* What every sheet of that job gets once its numbers stand: its occasion, what was taken from where, the units to show,
+ * and the rules of caution. For a sheet that a plan makes, too. */
+aq_status aq_job_finish(aq_sheet *sheet, const aq_job *job, const aq_asked *asked, aq_error *err);
+
 /* Looks through the complaints for questions with a fixed set of answers. A question asked of several values of the line
  * is kept once; the answer that each choice would give is put behind it. */
 void aq_answer_choices(aq_arena *arena, const aq_job *job, const aq_node *answers, const aq_setting *setting,

@@ -2,9 +2,11 @@
  * fill a line on the sink, and the tank's level and EC have drifted since the errand before. */
 #include "job/errand.h"
 
+#include "job/answer.h"
 #include "job/fill.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "sheet/measured.h"
 
 #include <math.h>
 #include <string.h>
@@ -196,6 +198,15 @@ static void stamp(aq_sheet *sheet, const aq_task *task, const aq_lot *lot)
     sheet->day = lot ? aq_lot_day(lot, task->at.date) : -1;
 }
 
+/* The sheet of one question, with its hazards: a plan's jobs are sheets like any other. */
+static aq_status work_out(aq_sheet **out, aq_errands *errands, const aq_job *job, const aq_asked *asked,
+                          aq_error *err)
+{
+    aq_status status = job->run(out, errands->arena, asked, err);
+
+    return status == AQ_OK ? aq_job_finish(*out, job, asked, err) : status;
+}
+
 static aq_status water_alone(aq_sheet **out, aq_arena *arena, const aq_asked *asked, double litres,
                              const char *title)
 {
@@ -236,10 +247,8 @@ static aq_status remember(aq_errands *errands, const aq_task *task, const aq_she
         if (!rate)
             return AQ_NO_MEMORY;
         rate->name = row->part;
-        rate->amount = row->what == AQ_DO_WEIGH
-                           ? aq_quantity_of(dose->value / volume, AQ_KIND_CONTENT)
-                           : aq_quantity_of(dose->value * (strcmp(dose->unit, "L") == 0 ? 1 : 1e-3) / volume,
-                                            AQ_KIND_RATE);
+        rate->amount = aq_quantity_of(aq_amount_base(*dose) / volume,
+                                      row->what == AQ_DO_WEIGH ? AQ_KIND_CONTENT : AQ_KIND_RATE);
     }
     return AQ_OK;
 }
@@ -312,7 +321,7 @@ static aq_status change_of(aq_sheet **out, aq_errands *errands, const aq_task *t
                              aq_arena_format(errands->arena, "%s, %s of plain water", task->reservoir->name,
                                              aq_say(errands->arena, asked.volume.value, "L")));
     else
-        status = aq_job_mix.run(out, errands->arena, &asked, err);
+        status = work_out(out, errands, &aq_job_mix, &asked, err);
     if (status != AQ_OK || !keep)
         return status;
     if (guessed && asked.heel_ec.given &&
@@ -341,7 +350,7 @@ static aq_status find_rates(aq_errands *errands, const aq_task *task, aq_error *
         return AQ_OK;
     status = change_of(&sheet, errands, task, false, err);
     if (status == AQ_OK)
-        status = remember(errands, task, sheet, sheet->volume.value);
+        status = remember(errands, task, sheet, aq_amount_base(sheet->volume));
     memory->known = known;
     memory->state = state;
     memory->at = at;
@@ -427,7 +436,8 @@ static aq_status top_up_of(aq_sheet **out, aq_errands *errands, const aq_task *t
     memset(&asked.dead, 0, sizeof asked.dead);
     title = aq_arena_format(arena, "top up %s with %s%s", task->reservoir->name, aq_say(arena, litres, "L"),
                             plain ? " of plain water" : "");
-    status = plain ? water_alone(out, arena, &asked, litres, title) : aq_job_mix.run(out, arena, &asked, err);
+    status = plain ? water_alone(out, arena, &asked, litres, title)
+                   : work_out(out, errands, &aq_job_mix, &asked, err);
     if (status != AQ_OK)
         return status;
     (*out)->job = "topup";
@@ -458,7 +468,7 @@ static aq_status mist_of(aq_sheet **out, aq_errands *errands, const aq_task *tas
         asked.stage = *stage;
     status = fill(errands, &asked, &aq_job_mist, task->bottle->name, err);
     if (status == AQ_OK)
-        status = aq_job_mist.run(out, errands->arena, &asked, err);
+        status = work_out(out, errands, &aq_job_mist, &asked, err);
     if (status == AQ_OK && task->lot && !add_gate(*out, stage, task->lot, task->at.date))
         status = AQ_NO_MEMORY;
     return status;
@@ -491,7 +501,7 @@ static aq_status lot_of(aq_sheet **out, aq_errands *errands, const aq_task *task
             out, errands->arena, &asked, litres,
             aq_arena_format(errands->arena, "%s of plain water", aq_say(errands->arena, litres, "L")));
     else
-        status = job->run(out, errands->arena, &asked, err);
+        status = work_out(out, errands, job, &asked, err);
     if (status == AQ_OK && !add_gate(*out, stage, task->lot, task->at.date))
         status = AQ_NO_MEMORY;
     return status;

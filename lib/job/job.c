@@ -89,18 +89,23 @@ static void add_occasion(aq_sheet *sheet, const aq_asked *asked)
     }
 }
 
+aq_status aq_job_finish(aq_sheet *sheet, const aq_job *job, const aq_asked *asked, aq_error *err)
+{
+    aq_status status;
+
+    add_occasion(sheet, asked);
+    status = add_taken(sheet, asked) ? aq_show_units(sheet, asked) : AQ_NO_MEMORY;
+    return status == AQ_OK && !job->cautious ? apply_cautions(sheet, asked, err) : status;
+}
+
 static aq_status work_out(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_asked *asked,
                           aq_error *err)
 {
     aq_sheet *sheet = NULL;
     aq_status status = job->run(&sheet, arena, asked, err);
 
-    if (status == AQ_OK) {
-        add_occasion(sheet, asked);
-        status = add_taken(sheet, asked) ? aq_show_units(sheet, asked) : AQ_NO_MEMORY;
-    }
-    if (status == AQ_OK && !job->cautious)
-        status = apply_cautions(sheet, asked, err);
+    if (status == AQ_OK)
+        status = aq_job_finish(sheet, job, asked, err);
     if (status == AQ_OK)
         *out = sheet;
     return status;

@@ -7,6 +7,7 @@
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "sheet/caution.h"
+#include "sheet/measured.h"
 #include "sheet/shelf.h"
 
 #include <math.h>
@@ -92,12 +93,6 @@ static bool add_need(planning *p, aq_moment at, const char *what, double amount,
     return need != NULL;
 }
 
-/* L, or g: an amount on a sheet in base units. */
-static double base_of(aq_amount amount)
-{
-    return strcmp(amount.unit, "mL") == 0 ? amount.value / 1000 : amount.value;
-}
-
 /* What leaves the bottle: the product in a pre-dilution, not what is drawn of it; what the tool shows, where there is
  * one, not what was worked out. */
 static bool count_row(planning *p, const aq_sheet *job, const aq_row *row)
@@ -108,11 +103,12 @@ static bool count_row(planning *p, const aq_sheet *job, const aq_row *row)
                                                      : row->amount;
 
     if (row->what == AQ_DO_WATER && !row->to)
-        return add_need(p, job->at, row->water ? row->water : "water", base_of(taken), false, true);
+        return add_need(p, job->at, row->water ? row->water : "water", aq_amount_base(taken), false, true);
     if (!row->part || row->concentrate.given ||
         (row->what != AQ_DO_POUR && row->what != AQ_DO_WEIGH && row->what != AQ_DO_PREDILUTE))
         return true;
-    return add_need(p, job->at, row->part, base_of(taken), weighs || strcmp(taken.unit, "g") == 0, false);
+    return add_need(p, job->at, row->part, aq_amount_base(taken), weighs || strcmp(taken.unit, "g") == 0,
+                    false);
 }
 
 /* The finished volume less what was there: the litres a change takes from the tap, its doses among them. */

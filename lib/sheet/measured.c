@@ -3,6 +3,8 @@
 
 #include "base/decimal.h"
 
+#include <math.h>
+
 enum { FILLS_MOST = 99 }; /* a dose of more fills is not poured by this tool; no list of them would help */
 
 static aq_amount marked(aq_amount amount)
@@ -14,6 +16,16 @@ static aq_amount marked(aq_amount amount)
 aq_amount aq_amount_measured(double amount, bool weighs)
 {
     return marked(weighs ? aq_amount_mass(amount, false) : aq_amount_volume(amount, false));
+}
+
+double aq_amount_base(aq_amount amount)
+{
+    aq_measure measure;
+
+    if (aq_measure_read(&measure, amount.unit, NULL, NULL) != AQ_OK ||
+        !(aq_kind_equal(measure.kind, AQ_KIND_VOLUME) || aq_kind_equal(measure.kind, AQ_KIND_MASS)))
+        return NAN;
+    return amount.value * measure.factor;
 }
 
 /* Fills of the tool in the unit of the row's amount, the full ones first. */
