@@ -75,6 +75,9 @@ aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 /* The portions of the doses as rows alone: predilute, pour or weigh, stir, and a reading where one can be expected. */
 aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 
+/* A pre-dilution does not keep: its rest goes the same day. Adds nothing where there was none. */
+bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed);
+
 /* The ladder to climb when a meter disagrees, easiest step first: sheet->next. */
 bool aq_say_ladder(aq_sheet *sheet);
 

@@ -343,14 +343,6 @@ static void share_out(misting *m)
     }
 }
 
-static bool any_prediluted(const misting *m)
-{
-    for (size_t i = 0; i < m->feed.dosing.count; i++)
-        if (m->feed.portions[i].prediluted)
-            return true;
-    return false;
-}
-
 static aq_status add_rows(misting *m)
 {
     aq_status status = aq_feed_pour_rows(m->sheet, &m->feed, m->err);
@@ -371,13 +363,7 @@ static aq_status add_rows(misting *m)
             return AQ_NO_MEMORY;
         row->expect = aq_feed_reading(&m->feed, m->feed.poured->ec);
     }
-    if (any_prediluted(m)) {
-        row = aq_sheet_row(m->sheet, AQ_DO_DISCARD);
-        if (!row)
-            return AQ_NO_MEMORY;
-        row->note = "what is left of the pre-dilution, today";
-    }
-    return AQ_OK;
+    return aq_feed_discard_row(m->sheet, &m->feed) ? AQ_OK : AQ_NO_MEMORY;
 }
 
 /* EC that the doses add, known also where the water's is not; 0 where nothing in the bottle carries any. */

@@ -170,10 +170,12 @@ static bool short_of_targets(mixing *m)
 
         if (fabs(miss) <= target->tolerance * target->wanted * (1 + 1e-9))
             continue;
-        if (!aq_sheet_short(m->sheet, m->asked->aim.targets.at[i].name, aq_amount_of(miss * 1000, "mg/L"),
-                            "%s is wanted, and these parts come nearest at %s",
-                            aq_say(m->arena, target->wanted * 1000, "mg/L"),
-                            aq_say(m->arena, got * 1000, "mg/L")))
+        if (!aq_sheet_short(
+                m->sheet, m->asked->aim.targets.at[i].name, aq_amount_of(miss * 1000, "mg/L"), "%s",
+                got > 0 ? aq_arena_format(m->arena, "%s is wanted, and these parts come nearest at %s",
+                                          aq_say(m->arena, target->wanted * 1000, "mg/L"),
+                                          aq_say(m->arena, got * 1000, "mg/L"))
+                        : "none of these parts brings any"))
             return false;
     }
     return true;

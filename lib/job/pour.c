@@ -139,6 +139,20 @@ aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
     return AQ_OK;
 }
 
+bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        aq_row *row = feed->portions[i].prediluted ? aq_sheet_row(sheet, AQ_DO_DISCARD) : NULL;
+
+        if (!feed->portions[i].prediluted)
+            continue;
+        if (row)
+            row->note = "what is left of the pre-dilution, today";
+        return row != NULL;
+    }
+    return true;
+}
+
 static bool top_row(aq_sheet *sheet, const aq_feed *feed)
 {
     aq_row *row = aq_sheet_row(sheet, AQ_DO_TOP);
@@ -185,5 +199,5 @@ aq_status aq_feed_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
         return status;
     if (feed->problem.heel < feed->problem.volume && !top_row(sheet, feed))
         return AQ_NO_MEMORY;
-    return last_rows(sheet, feed) ? AQ_OK : AQ_NO_MEMORY;
+    return last_rows(sheet, feed) && aq_feed_discard_row(sheet, feed) ? AQ_OK : AQ_NO_MEMORY;
 }
