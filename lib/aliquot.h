@@ -43,6 +43,7 @@
 #include "solve/mix.h"
 #include "sheet/sheet.h"
 #include "store/log.h"
+#include "store/exchange.h"
 #include "job/job.h"
 #include "render/render.h"
 

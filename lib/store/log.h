@@ -48,6 +48,7 @@ typedef struct {
     aq_moment from, to;    /* year 0: no limit; both included */
     bool whole;            /* undone entries and their undos too */
     long last;             /* only so many, the newest; 0: all */
+    bool as_added;         /* in the order in which they were added, not that of their moments */
 } aq_log_filter;
 
 /* Gives entries to `take` in the order of their moments, those of one moment in the order in which they were added.

@@ -60,7 +60,7 @@ static bool write_question(aq_buffer *sql, const aq_log *log, const aq_log_filte
     add_wheres(sql, filter);
     if (filter->last > 0)
         aq_buffer_format(sql, " ORDER BY at DESC, id DESC LIMIT %ld)", filter->last);
-    aq_buffer_text(sql, " ORDER BY at, id");
+    aq_buffer_text(sql, filter->as_added ? " ORDER BY id" : " ORDER BY at, id");
     return !sql->failed;
 }
 
