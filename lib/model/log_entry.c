@@ -75,27 +75,35 @@ static const char *lacks(const aq_entry *e)
     }
 }
 
-static aq_status check_entry(aq_walk *walk, void *into, const aq_node *node)
+aq_status aq_entry_check(aq_entry *entry, aq_error *err)
 {
-    aq_entry *entry = into;
+    static const aq_place nowhere = { 0 };
     const char *lack;
 
     if (entry->kind == AQ_ENTRY_UNSAID)
         entry->kind = kind_of(entry);
     lack = lacks(entry);
     if (lack)
-        return aq_walk_fail(walk, AQ_MISSING, node->place, "%s", lack);
+        return aq_fail(err, AQ_MISSING, nowhere, "%s", lack);
     if (entry->uid && !uid_well_formed(entry->uid))
-        return aq_walk_fail(walk, AQ_SYNTAX, node->place,
-                            "uid: %s is no mark of an entry, which is 16 of the digits 0-9 and a-f",
-                            entry->uid);
+        return aq_fail(err, AQ_SYNTAX, nowhere,
+                       "uid: %s is no mark of an entry, which is 16 of the digits 0-9 and a-f", entry->uid);
     if (entry->heel.given && entry->volume.given && entry->heel.value > entry->volume.value)
-        return aq_walk_fail(walk, AQ_CONFLICT, node->place, "heel: more old solution than the tank holds");
+        return aq_fail(err, AQ_CONFLICT, nowhere, "heel: more old solution than the tank holds");
     if (entry->heel.value > 0 && !entry->heel_ec.given)
-        return aq_walk_fail(walk, AQ_MISSING, node->place,
-                            "heel-ec: the EC of the old solution is missing, like 2.1 mS/cm");
-    entry->said = walk->said;
+        return aq_fail(err, AQ_MISSING, nowhere,
+                       "heel-ec: the EC of the old solution is missing, like 2.1 mS/cm");
     return AQ_OK;
+}
+
+static aq_status check_entry(aq_walk *walk, void *into, const aq_node *node)
+{
+    aq_entry *entry = into;
+    aq_error err = { .status = AQ_OK };
+    aq_status status = aq_entry_check(entry, &err);
+
+    entry->said = walk->said;
+    return status == AQ_OK ? AQ_OK : aq_walk_fail(walk, status, node->place, "%s", err.text);
 }
 
 /* ---- rows ---- */
@@ -125,6 +133,69 @@ static aq_status check_entry(aq_walk *walk, void *into, const aq_node *node)
 
 enum { NOTE_BYTES = 1000, TITLE_BYTES = 200 };
 
+/* What a person says of an entry. */
+#define ENTRY_ROWS                                                                                           \
+    { .key = "kind",                                                                                         \
+      .read = AQ_READ_CHOICE,                                                                                \
+      .choices = kinds,                                                                                      \
+      .into = offsetof(aq_entry, kind),                                                                      \
+      .help = "what sort of entry, where that does not follow from the rest",                                \
+      .example = "top-up" },                                                                                 \
+        { .key = "at",                                                                                       \
+          .read = AQ_READ_MOMENT,                                                                            \
+          .into = offsetof(aq_entry, at),                                                                    \
+          .help = "when, now where not given",                                                               \
+          .example = "2026-03-02T07:30" },                                                                   \
+        NAME_ROW("reservoir", reservoir, "the tank", "Trays"),                                               \
+        NAME_ROW("lot", lot, "the cuttings it feeds", "basil-14"),                                           \
+        NAME_ROW("stage", stage, "what it was mixed for", "vegetative"),                                     \
+        NAME_ROW("water", water, "name of the water added", "tap"),                                          \
+        LITRES_ROW("volume", volume, "what the tank held afterwards", "12 L"),                               \
+        LITRES_ROW("heel", heel, "old solution in it", "4 L"),                                               \
+        EC_ROW("heel-ec", heel_ec, "EC of the old solution", "2.1 mS/cm"),                                   \
+        EC_ROW("water-ec", water_ec, "EC of the water added", "0.32 mS/cm"),                                 \
+        AMOUNTS_ROW("planned", planned, "what the sheet asked for", "{A: 18 mL, B: 18 mL}"),                 \
+        AMOUNTS_ROW("poured", poured, "what was poured", "{A: 18 mL, B: 18 mL}"),                            \
+        EC_ROW("ec-before", ec_before, "EC after the water, before anything was poured", "0.32 mS/cm"),      \
+        EC_ROW("ec-after", ec_after, "EC at the end", "0.92 mS/cm"),                                         \
+        EC_ROW("shown-before", shown_before, "what the meter showed before, where it was corrected",         \
+               "0.30 mS/cm"),                                                                                \
+        EC_ROW("shown-after", shown_after, "what the meter showed at the end, where it was corrected",       \
+               "0.90 mS/cm"),                                                                                \
+        EC_ROW("expected", expected, "EC that the sheet promised", "0.92 mS/cm"),                            \
+        EC_ROW("within", within, "its tolerance", "0.10 mS/cm"),                                             \
+        { .key = "ph",                                                                                       \
+          .read = AQ_READ_NUMBER,                                                                            \
+          .bounded = true,                                                                                   \
+          .least = 0,                                                                                        \
+          .most = AQ_PH_MOST,                                                                                \
+          .into = offsetof(aq_entry, ph),                                                                    \
+          .help = "pH at the end",                                                                           \
+          .example = "5.8" },                                                                                \
+        { .key = "temperature",                                                                              \
+          .read = AQ_READ_QUANTITY,                                                                          \
+          .want = AQ_WANT_TEMPERATURE,                                                                       \
+          .bounded = true,                                                                                   \
+          .least = AQ_TEMPERATURE_LEAST,                                                                     \
+          .most = AQ_TEMPERATURE_MOST,                                                                       \
+          .into = offsetof(aq_entry, temperature),                                                           \
+          .help = "of the solution",                                                                         \
+          .example = "19 degC" },                                                                            \
+        AMOUNTS_ROW("left", left, "of a stock-take, what is left; of a delivery, what came", "{A: 736 mL}"), \
+        TEXT_ROW("gate", gate, TITLE_BYTES, "what was asked before a stage",                                 \
+                 "half the cuttings show roots"),                                                            \
+        { .key = "passed",                                                                                   \
+          .read = AQ_READ_YES_NO,                                                                            \
+          .into = offsetof(aq_entry, passed),                                                                \
+          .help = "the answer at the gate",                                                                  \
+          .example = "yes" },                                                                                \
+        NAME_ROW("job", job, "what the sheet was for", "mix"),                                               \
+        TEXT_ROW("title", title, TITLE_BYTES, "title of the sheet", "Trays, 12 L to 0.92 mS/cm"),            \
+        TEXT_ROW("over-label", over_label, TITLE_BYTES, "why a label's top was passed", "trial of bench 3"), \
+        NAME_ROW("who", who, "who did it", "Nell"),                                                          \
+        TEXT_ROW("note", note, NOTE_BYTES, "a line to remember", "after the heat wave"),                     \
+        AQ_GALLON_ROW(aq_entry, said), AQ_PPM_ROW(aq_entry, said)
+
 static const aq_field entry_fields[] = {
     { .key = "id",
       .read = AQ_READ_COUNT,
@@ -135,67 +206,56 @@ static const aq_field entry_fields[] = {
       .help = "number of the entry in its log",
       .example = "12" },
     TEXT_ROW("uid", uid, 16, "mark of the entry in every log that holds it", "00c3e1f09a7b4d52"),
-    { .key = "kind",
-      .read = AQ_READ_CHOICE,
-      .choices = kinds,
-      .into = offsetof(aq_entry, kind),
-      .help = "what sort of entry, where that does not follow from the rest",
-      .example = "top-up" },
     TEXT_ROW("undoes", undoes, 16, "mark of the entry that this one takes back", "00c3e1f09a7b4d52"),
-    { .key = "at",
-      .read = AQ_READ_MOMENT,
-      .into = offsetof(aq_entry, at),
-      .help = "when, now where not given",
-      .example = "2026-03-02T07:30" },
-    NAME_ROW("reservoir", reservoir, "the tank", "Trays"),
-    NAME_ROW("lot", lot, "the cuttings it feeds", "basil-14"),
-    NAME_ROW("stage", stage, "what it was mixed for", "vegetative"),
-    NAME_ROW("water", water, "name of the water added", "tap"),
-    LITRES_ROW("volume", volume, "what the tank held afterwards", "12 L"),
-    LITRES_ROW("heel", heel, "old solution in it", "4 L"),
-    EC_ROW("heel-ec", heel_ec, "EC of the old solution", "2.1 mS/cm"),
-    EC_ROW("water-ec", water_ec, "EC of the water added", "0.32 mS/cm"),
-    AMOUNTS_ROW("planned", planned, "what the sheet asked for", "{A: 18 mL, B: 18 mL}"),
-    AMOUNTS_ROW("poured", poured, "what was poured", "{A: 18 mL, B: 18 mL}"),
-    EC_ROW("ec-before", ec_before, "EC after the water, before anything was poured", "0.32 mS/cm"),
-    EC_ROW("ec-after", ec_after, "EC at the end", "0.92 mS/cm"),
-    EC_ROW("shown-before", shown_before, "what the meter showed before, where it was corrected",
-           "0.30 mS/cm"),
-    EC_ROW("shown-after", shown_after, "what the meter showed at the end, where it was corrected",
-           "0.90 mS/cm"),
-    EC_ROW("expected", expected, "EC that the sheet promised", "0.92 mS/cm"),
-    EC_ROW("within", within, "its tolerance", "0.10 mS/cm"),
-    { .key = "ph",
-      .read = AQ_READ_NUMBER,
+    ENTRY_ROWS,
+};
+
+static const char *const formats[] = { "text", "csv", "json", NULL };
+enum { PATH_BYTES = 4000 };
+
+#define LINE_ROW(name, reads, member, words, sample)                                                         \
+    {                                                                                                        \
+        .key = name, .read = reads, .into = offsetof(aq_log_line, member), .help = words, .example = sample  \
+    }
+
+static const aq_field line_fields[] = {
+    { .key = "log",
+      .read = AQ_READ_TEXT,
+      .most = PATH_BYTES,
+      .into = offsetof(aq_log_line, log),
+      .help = "file of the log; where not given, it lies beside the site: fernhollow.log for fernhollow.yaml",
+      .example = "fernhollow.log" },
+    { .key = "sheet",
+      .read = AQ_READ_TEXT,
+      .most = PATH_BYTES,
+      .into = offsetof(aq_log_line, sheet),
+      .help = "add: the sheet that was followed, as --format json printed it",
+      .example = "trays.json" },
+    ENTRY_ROWS,
+    LINE_ROW("part", AQ_READ_TEXT, part, "list, export: only entries with this part", "Part A"),
+    LINE_ROW("from", AQ_READ_DATE, from, "list, export: from this day", "2026-03-02"),
+    LINE_ROW("to", AQ_READ_DATE, to, "list, export: to this day", "2026-03-08"),
+    { .key = "last",
+      .read = AQ_READ_COUNT,
       .bounded = true,
-      .least = 0,
-      .most = AQ_PH_MOST,
-      .into = offsetof(aq_entry, ph),
-      .help = "pH at the end",
-      .example = "5.8" },
-    { .key = "temperature",
-      .read = AQ_READ_QUANTITY,
-      .want = AQ_WANT_TEMPERATURE,
-      .bounded = true,
-      .least = AQ_TEMPERATURE_LEAST,
-      .most = AQ_TEMPERATURE_MOST,
-      .into = offsetof(aq_entry, temperature),
-      .help = "of the solution",
-      .example = "19 degC" },
-    AMOUNTS_ROW("left", left, "of a stock-take, what is left; of a delivery, what came", "{A: 736 mL}"),
-    TEXT_ROW("gate", gate, TITLE_BYTES, "what was asked before a stage", "half the cuttings show roots"),
-    { .key = "passed",
-      .read = AQ_READ_YES_NO,
-      .into = offsetof(aq_entry, passed),
-      .help = "the answer at the gate",
-      .example = "yes" },
-    NAME_ROW("job", job, "what the sheet was for", "mix"),
-    TEXT_ROW("title", title, TITLE_BYTES, "title of the sheet", "Trays, 12 L to 0.92 mS/cm"),
-    TEXT_ROW("over-label", over_label, TITLE_BYTES, "why a label's top was passed", "trial of bench 3"),
-    NAME_ROW("who", who, "who did it", "Nell"),
-    TEXT_ROW("note", note, NOTE_BYTES, "a line to remember", "after the heat wave"),
-    AQ_GALLON_ROW(aq_entry, said),
-    AQ_PPM_ROW(aq_entry, said),
+      .least = 1,
+      .most = 1e9,
+      .into = offsetof(aq_log_line, last),
+      .help = "list, export: only so many, the newest",
+      .example = "20" },
+    LINE_ROW("undone", AQ_READ_YES_NO, undone, "list: those that were taken back too", "yes"),
+    { .key = "format",
+      .read = AQ_READ_CHOICE,
+      .choices = formats,
+      .into = offsetof(aq_log_line, format),
+      .help = "list, export: how it is written",
+      .example = "csv" },
+    { .key = "output",
+      .read = AQ_READ_TEXT,
+      .most = PATH_BYTES,
+      .into = offsetof(aq_log_line, output),
+      .help = "list, export: a file for it",
+      .example = "march.csv" },
 };
 
 const aq_shape aq_entry_shape = {
@@ -206,6 +266,15 @@ const aq_shape aq_entry_shape = {
     .has_place = true,
     .place_into = offsetof(aq_entry, place),
     .check = check_entry,
+};
+
+const aq_shape aq_log_line_shape = {
+    .noun = "line",
+    .fields = line_fields,
+    .count = sizeof line_fields / sizeof *line_fields,
+    .size = sizeof(aq_log_line),
+    .has_place = true,
+    .place_into = offsetof(aq_log_line, entry.place),
 };
 
 /* ---- back to words ---- */

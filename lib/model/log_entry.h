@@ -53,12 +53,29 @@ typedef struct {
  * from what was: amounts poured make a mix, an answer at a gate a root check, a reading a reading, a note a note. */
 extern AQ_API const aq_shape aq_entry_shape;
 
+/* The same check for an entry that was put together otherwise: works out the kind where it is not said, and says what
+ * is missing: AQ_MISSING, AQ_CONFLICT, AQ_SYNTAX. */
+AQ_API aq_status aq_entry_check(aq_entry *entry, aq_error *err);
+
+/* What a line of `aliquot log` may say: an entry, where the log is, and which entries are meant. */
+typedef struct {
+    aq_entry entry;     /* first, so that its rows fit here; not checked */
+    const char *log;    /* file; NULL: beside the site */
+    const char *sheet;  /* file of the JSON sheet that was followed; NULL: none */
+    int format;         /* 0 not said, 1 text, 2 csv, 3 json */
+    const char *output; /* file; NULL: standard output */
+    const char *part;   /* of which entries are meant; NULL: any */
+    aq_date from, to;
+    long last;
+    int undone; /* aq_yes_no: those taken back too */
+} aq_log_line;
+extern AQ_API const aq_shape aq_log_line_shape;
+
 AQ_API const char *aq_entry_word(int kind);    /* "mix"; "" of none */
 AQ_API int aq_entry_kind_of(const char *word); /* AQ_ENTRY_UNSAID: no such word */
 
-/* What stands at a row of the shape, in words that the row reads back to the same value: "0.018 L", "{A: 18 mL}" as
- * YAML flow is left to the caller, so AMOUNTS give false, as does what was not said. `out` may be replaced by a
- * borrowed text, hence the pointer. */
+/* What stands at a row of the shape, in words that the row reads back to the same value: "18 mL", "mix", "yes". The
+ * words stand in `out` or are borrowed from the entry. NULL: not said, or amounts of parts, which are the caller's. */
 enum { AQ_ENTRY_TEXT = 64 };
 AQ_API const char *aq_entry_value(const aq_entry *entry, const aq_field *field, char out[AQ_ENTRY_TEXT]);
 

@@ -164,11 +164,14 @@ static aq_status add_node(importing *in, const aq_node *node)
 static aq_status read_tree(importing *in, aq_node **node)
 {
     aq_error err = { .status = AQ_OK };
-    aq_status status =
-        in->form == AQ_FORM_JSON
-            ? aq_node_json(node, in->arena, in->piece.bytes, in->piece.length, in->bytes.name, &err)
-            : aq_node_yaml(node, in->arena, in->piece.bytes, in->piece.length, in->bytes.name, &err);
+    const char *text = in->piece.bytes;
+    size_t length = in->piece.length;
+    aq_status status;
 
+    while (length && (text[length - 1] == '\n' || text[length - 1] == '\r'))
+        length--; /* an end that is missing is missed on this line */
+    status = in->form == AQ_FORM_JSON ? aq_node_json(node, in->arena, text, length, in->bytes.name, &err)
+                                      : aq_node_yaml(node, in->arena, text, length, in->bytes.name, &err);
     if (status == AQ_OK && (*node)->shape != AQ_NODE_MAP)
         return aq_fail(in->err, AQ_SYNTAX, here(in), "an entry is a map of keys and values");
     if (status == AQ_OK)

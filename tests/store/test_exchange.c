@@ -154,7 +154,7 @@ static void test_a_wrong_line_is_shown_and_nothing_is_kept(void **state)
         { "at,note,volume\n2026-03-02,a,12\n", AQ_UNKNOWN_UNIT, 2, "12" },
         { "aliquot: log 1\n\nat: 2026-03-02\nnote: a\n\nat: 2026-03-03\nvolume: 12 buckets\nnote: a\n",
           AQ_UNKNOWN_UNIT, 7, "buckets" },
-        { "aliquot: log 1\n\nat: 2026-03-02\nnote: a\n\nnote: [\n", AQ_SYNTAX, 7, "" },
+        { "aliquot: log 1\n\nat: 2026-03-02\nnote: a\n\nnote: [\n", AQ_SYNTAX, 6, "never closed" },
         { "aliquot: log 1\n\nnote: no day\n", AQ_MISSING, 3, "at:" },
         { "{\"aliquot\":\"log 1\"}\n{\"at\":\"2026-03-02\",\"note\":\"a\"}\n{\"at\":\"2026-03-02\"\n",
           AQ_SYNTAX, 3, "" },
