@@ -8,6 +8,7 @@
 #include "solve/adjust.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double meter_tolerance = 0.10; /* mS/cm, of a reading after water alone */
 
@@ -118,6 +119,19 @@ static double water_ec(const aq_asked *asked)
     return value_or_nan(asked->water_ec);
 }
 
+static aq_status complete_other(const aq_into_entry *into, aq_error *err)
+{
+    if (!into->holds.given)
+        return AQ_OK;
+    if (into->volume.value > into->holds.value)
+        return aq_fail(err, AQ_OUT_OF_RANGE, into->place,
+                       "into: more is in that tank than it holds to the brim");
+    if (into->volume.value > 0 && !into->ec_now.given)
+        return aq_fail(err, AQ_MISSING, into->place,
+                       "into: what does that tank read now? Say its ec-now, like 1.2 mS/cm");
+    return AQ_OK;
+}
+
 static aq_status complete(const aq_asked *asked, aq_error *err)
 {
     if (!asked->holds.given)
@@ -131,7 +145,10 @@ static aq_status complete(const aq_asked *asked, aq_error *err)
     if (asked->volume.value > asked->holds.value)
         return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--volume", 0, 0, 0 },
                        "volume: more is in the tank than it holds to the brim");
-    return AQ_OK;
+    if (asked->level.given && asked->level.value > asked->holds.value)
+        return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--level", 0, 0, 0 },
+                       "level: more is wanted than the tank holds to the brim");
+    return complete_other(&asked->into, err);
 }
 
 static aq_adjust_problem problem_of(const aq_asked *asked, const aq_second_tank *second)
@@ -146,6 +163,12 @@ static aq_adjust_problem problem_of(const aq_asked *asked, const aq_second_tank 
         .keep_all = asked->drain == AQ_NO,
         .into = second,
     };
+}
+
+/* Whether any answer adds water: there is room to fill, or the tank is too strong. */
+static bool needs_water(const aq_adjust_problem *problem)
+{
+    return problem->level > problem->now.volume * (1 + 1e-9) || problem->ec < problem->now.ec - 1e-9;
 }
 
 static aq_row *add_litres(aq_sheet *sheet, aq_do what, double litres)
@@ -205,18 +228,25 @@ static bool add_water_only(aq_sheet *sheet, const aq_adjust_answer *answer)
     return add_reading(sheet, answer->end.ec);
 }
 
-/* The rows of the dosing sheet, after those that remove. Its water row counts what is added in all; the doses are part
- * of that, so what is poured stays below the mark by their volume. */
+static bool has_water(const aq_sheet *sheet)
+{
+    for (size_t i = 0; i < sheet->rows.count; i++)
+        if (sheet->rows.at[i].what == AQ_DO_WATER)
+            return true;
+    return false;
+}
+
+/* The rows of the dosing sheet, after those that remove. */
 static bool append_dosing(aq_sheet *sheet, const aq_sheet *dosing, const aq_adjust_answer *answer)
 {
+    if (answer->water > 1e-9 && !has_water(dosing) && !add_litres(sheet, AQ_DO_WATER, answer->water))
+        return false;
     for (size_t i = 0; i < dosing->rows.count; i++) {
         aq_row *row = aq_list_add(sheet->arena, &sheet->rows, sizeof *row);
 
         if (!row)
             return false;
         *row = dosing->rows.at[i];
-        if (row->what == AQ_DO_WATER && !row->water)
-            row->exact = aq_amount_volume(answer->water, false);
     }
     return true;
 }
@@ -226,11 +256,31 @@ static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
 {
     aq_asked mixing = *asked;
 
+    double left = problem->now.volume - answer->remove;
+    bool full = left > problem->level * (1 - 1e-9);
+    aq_error ignored = { .status = AQ_OK };
+    aq_status status;
+
     mixing.volume = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
-    mixing.heel = aq_quantity_of(problem->now.volume - answer->remove, AQ_KIND_VOLUME);
+    mixing.heel = aq_quantity_of(full ? problem->level : left, AQ_KIND_VOLUME);
     mixing.heel_ec = aq_quantity_of(problem->now.ec, AQ_KIND_EC);
-    mixing.aim = (aq_aim){ .ec = aq_quantity_of(problem->ec, AQ_KIND_EC) };
+    mixing.aim = (aq_aim){ .ec = aq_quantity_of(problem->ec, AQ_KIND_EC), .ph = asked->aim.ph };
+    status = aq_job_mix.run(out, arena, &mixing, full ? err : &ignored);
+    if (status == AQ_OK || full)
+        return status;
+    /* the doses are more than the little water: that goes in by itself first */
+    mixing.heel = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
+    mixing.heel_ec = aq_quantity_of(answer->before_dose, AQ_KIND_EC);
     return aq_job_mix.run(out, arena, &mixing, err);
+}
+
+/* mS/cm by which label tops keep a dosing sheet below its aim, before any rounding. */
+static double missing_ec(const aq_sheet *dosing)
+{
+    for (size_t i = 0; i < dosing->shorts.count; i++)
+        if (strcmp(dosing->shorts.at[i].what, "ec") == 0)
+            return dosing->shorts.at[i].by.value;
+    return 0;
 }
 
 /* The answer, and the dosing sheet where doses are part of it. Label tops show only when the doses are worked out; where
@@ -244,9 +294,9 @@ static aq_status solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *ar
     if (status != AQ_OK || !(answer->adds > 1e-9))
         return status;
     status = dose(dosing, arena, asked, problem, answer, err);
-    if (status != AQ_OK || (*dosing)->outcome != AQ_CAPPED || !(*dosing)->expect_ec.given)
+    if (status != AQ_OK || !(missing_ec(*dosing) > 0))
         return status;
-    problem->most = (*dosing)->expect_ec.value - answer->before_dose;
+    problem->most = answer->adds - missing_ec(*dosing);
     status = aq_adjust(answer, problem, err);
     if (status == AQ_OK)
         status = dose(dosing, arena, asked, problem, answer, err);
@@ -286,6 +336,17 @@ static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
            add_if_known(sheet, "keeps", answer->keeps, "L");
 }
 
+/* What is there could still be thinned to what is wanted, at a lower level. */
+static bool say_lower_level(aq_sheet *sheet, const aq_adjust_problem *problem, const aq_adjust_answer *answer)
+{
+    if (!isfinite(answer->water_needed) || !(answer->water_needed > 0))
+        return true;
+    return aq_sheet_next(sheet, "or fill it less: %s of water bring it to %s at a level of %s",
+                         aq_say(sheet->arena, answer->water_needed, "L"),
+                         aq_say_ec(sheet->arena, problem->ec),
+                         aq_say(sheet->arena, problem->now.volume + answer->water_needed, "L"));
+}
+
 static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                       const aq_adjust_answer *answer)
 {
@@ -301,7 +362,8 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
         sheet->rows.count = 0;
         return aq_sheet_short(
                    sheet, "ec", aq_amount_of(by, "mS/cm"),
-                   "EC can only be raised by a dose: say which part, or group, and what it adds") != NULL;
+                   "EC can only be raised by a dose: say which part, or group, and what it adds") &&
+               say_lower_level(sheet, problem, answer);
     }
     if (sheet->outcome == AQ_MET)
         sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
@@ -388,6 +450,8 @@ static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
     if (status != AQ_OK)
         return status;
     problem = problem_of(asked, asked->into.holds.given ? &second : NULL);
+    if (isnan(problem.water_ec) && needs_water(&problem))
+        return aq_ask_for(err, "water-ec", "what does the water read that is added, like 0.35 mS/cm?");
     status = solve(&answer, &dosing, arena, asked, &problem, err);
     if (status != AQ_OK)
         return status;

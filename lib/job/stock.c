@@ -278,6 +278,10 @@ static bool add_weighing(aq_sheet *sheet, const stocking *s, const placing *p, i
     row->part = p->dose->name;
     row->tank = tank_names[tank];
     row->strength = p->dose->weighs ? aq_amount_of(strength, "g/L") : aq_amount_of(strength * 1000, "mL/L");
+    if (!made) { /* nobody says how much is made: the number to weigh is that of a litre */
+        row->amount = row->strength;
+        row->amount.value = aq_decimal_round(row->amount.value, 3);
+    }
     return true;
 }
 

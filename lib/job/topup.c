@@ -87,6 +87,8 @@ static aq_status work_out(drinking *d, const aq_asked *asked, aq_error *err)
         return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--level", 0, 0, 0 },
                        "level: the tank holds that much already");
     d->days = days_of(asked->hours);
+    if (asked->limit.given && isnan(d->days))
+        return aq_ask_for(err, "hours", "how long between the two readings, like 72? A limit needs it");
     d->water_ec = value_or_nan(asked->water_ec);
     if (isnan(d->water_ec) && asked->water.count == 1)
         d->water_ec = value_or_nan(asked->water.at[0].ec);
