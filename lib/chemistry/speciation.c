@@ -277,10 +277,11 @@ static bool at_ph(work *w, double ph, bool warm)
     return settled;
 }
 
-/* pH from the acid, to `near`, starting from `start`. */
+/* pH from the acid, to `near`, starting from `start`. The slope that count_acid knows leaves out how pairs shift,
+ * so it serves the first step only; the later ones are secants, and past thirty the bracket is halved. */
 static bool find_ph(work *w, double start, double near, bool warm)
 {
-    double low = -2, high = 16, ph = start;
+    double low = -2, high = 16, ph = start, before = 0, excess_before = 0;
 
     for (int turn = 0; turn < 100; turn++) {
         if (!at_ph(w, ph, warm || turn > 0))
@@ -290,11 +291,15 @@ static bool find_ph(work *w, double start, double near, bool warm)
             low = ph;
         else
             high = ph;
-        double step = w->slope < 0 ? -w->excess / w->slope : 0;
+        double slope = turn > 0 ? (w->excess - excess_before) / (ph - before) : w->slope;
+        double step = -w->excess / (slope < 0 ? slope : w->slope);
         if (fabs(step) < near || high - low < 1e-12)
             return true;
-        double next = ph + fmin(fmax(step, -2), 2);
-        ph = next > low && next < high ? next : (low + high) / 2;
+        before = ph;
+        excess_before = w->excess;
+        ph += fmin(fmax(step, -2), 2);
+        if (!(ph > low && ph < high) || turn > 30)
+            ph = (low + high) / 2;
     }
     return false;
 }
