@@ -207,7 +207,7 @@ static void bash_verb(aq_buffer *out, const verb *of)
     bash_values(out, of);
     aq_buffer_text(out, "        *) ");
     if (of->words || of->jobs) {
-        aq_buffer_text(out, "[ \"$COMP_CWORD\" -gt 2 ] || words='");
+        aq_buffer_text(out, "[[ $COMP_CWORD -gt 2 || $cur == -* ]] || words='");
         add_first_words(out, of);
         aq_buffer_text(out, "' ;;\n");
     } else {

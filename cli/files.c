@@ -170,6 +170,25 @@ aq_status cli_file_write(const char *path, const char *bytes, size_t length, aq_
     return status;
 }
 
+aq_status cli_file_begin(const char *path, const char *bytes, size_t length, aq_error *err)
+{
+    int file = open(path, O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    bool written;
+    int why;
+
+    if (file < 0 && errno == EEXIST)
+        return aq_fail(err, AQ_CONFLICT, nowhere, "%s is there already, and nothing is written over it",
+                       path);
+    if (file < 0)
+        return aq_fail(err, AQ_WRITE_FAILED, nowhere, "%s: %s", path, strerror(errno));
+    written = write_all(file, bytes, length) && fsync(file) == 0;
+    why = errno;
+    if (close(file) == 0 && written)
+        return AQ_OK;
+    unlink(path);
+    return aq_fail(err, AQ_WRITE_FAILED, nowhere, "%s: %s", path, strerror(written ? errno : why));
+}
+
 aq_status cli_print(const char *bytes, size_t length, aq_error *err)
 {
     if (write_all(STDOUT_FILENO, bytes, length))

@@ -11,6 +11,9 @@ aq_status cli_file_read(aq_file *out, aq_arena *arena, const char *path, const c
 /* Writes `path` anew: beside it first, then to the disk, then renamed. A reader sees the old file or the new one. */
 aq_status cli_file_write(const char *path, const char *bytes, size_t length, aq_error *err);
 
+/* Writes a file that is not there yet: AQ_CONFLICT where it is, and it stays as it was. */
+aq_status cli_file_begin(const char *path, const char *bytes, size_t length, aq_error *err);
+
 /* Standard output, with every byte accounted for. */
 aq_status cli_print(const char *bytes, size_t length, aq_error *err);
 

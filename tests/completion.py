@@ -32,6 +32,8 @@ CASES = [
     ("aliquot mix --output n", ["notes.txt"]),
     ("aliquot completion ", ["bash", "zsh", "fish"]),
     ("aliquot completion bash ", []),
+    ("aliquot new ", ["recipe", "site"]),
+    ("aliquot new site --scale E", ["EC"]),
     ("aliquot schema s", ["sheet", "site", "stock", "supplies"]),
     ("aliquot help comp", ["completion"]),
     ("aliquot help aci", ["acid"]),
