@@ -111,6 +111,9 @@ static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *no
         status = aq_field_read(walk, &ratio, node, &wanted->ratio);
     else
         status = aq_field_read(walk, &strength, node, &wanted->strength);
+    if (status == AQ_OK && wanted->strength.given && !(wanted->strength.value > 0))
+        status = aq_walk_fail(walk, AQ_OUT_OF_RANGE, node->place, "%s: a strength of nothing is plain water",
+                              field->key);
     wanted->given = status == AQ_OK;
     return status;
 }

@@ -140,6 +140,21 @@ static double slope_of_members(const aq_dosing *dosing, size_t from)
     return sum;
 }
 
+/* 1 mL/L, 1 g/L, one share. */
+static double usual_anchor(const aq_dose *dose)
+{
+    return (dose->weighs ? 1 : 0.001) / dose->amount;
+}
+
+/* The label's ratio is that of its tops. What says its EC but no rate is a feed too; what says neither, as a salt by its
+ * formula, is poured for a target only. */
+static double anchor_of(const aq_dosing *dosing, const aq_mix_column *column, size_t from)
+{
+    if (isfinite(column->top))
+        return column->top;
+    return isfinite(column->slope) ? usual_anchor(&dosing->at[from]) : 0;
+}
+
 static bool take_members(building *b, aq_mix_column *column, size_t from)
 {
     aq_mix_member *members = aq_arena_take_array(b->arena, b->out->count - from, sizeof *members);
@@ -150,8 +165,8 @@ static bool take_members(building *b, aq_mix_column *column, size_t from)
         const aq_dose *dose = &b->out->at[i];
         double per_share = dose->per_unit * dose->amount;
 
-        if (isfinite(per_share))
-            members[i - from] = (aq_mix_member){ dose->part->composition, per_share };
+        members[i - from] = isfinite(per_share) ? (aq_mix_member){ dose->part->composition, per_share }
+                                                : (aq_mix_member){ NULL, dose->amount };
     }
     return members != NULL;
 }
@@ -176,7 +191,7 @@ static aq_status close_column(building *b, size_t from, double slope)
     limit_column(b->out, column, &b->out->low[b->out->column_count], from);
     column->slope = isnan(slope) ? slope_of_members(b->out, from) : slope;
     column->to = first->to.given ? first->to.value : NAN;
-    column->anchor = isfinite(column->top) && column->top > 0 ? column->top : 0;
+    column->anchor = anchor_of(b->out, column, from);
     b->out->names[b->out->column_count] = name_column(b, from);
     if (!take_members(b, column, from) || !b->out->names[b->out->column_count])
         return AQ_NO_MEMORY;
@@ -260,7 +275,7 @@ static aq_status add_rank(building *b, int rank)
     return status;
 }
 
-/* Where no column has a label's top to be anchored at, all pull alike: 1 mL/L, 1 g/L, one share. */
+/* Where no column has anything to be anchored at, all pull alike. */
 static void anchor_all(aq_dosing *dosing)
 {
     for (size_t i = 0; i < dosing->column_count; i++)
@@ -269,7 +284,7 @@ static void anchor_all(aq_dosing *dosing)
     for (size_t i = 0; i < dosing->count; i++) {
         const aq_dose *dose = &dosing->at[i];
 
-        dosing->columns[dose->column].anchor = (dose->weighs ? 1 : 0.001) / dose->amount;
+        dosing->columns[dose->column].anchor = usual_anchor(dose);
     }
 }
 

@@ -55,16 +55,13 @@ aq_amount aq_dose_amount(const aq_dose *dose, double amount, bool rounded)
     return aq_amount_volume(amount, rounded);
 }
 
-/* Whether any part says what EC it adds, by its own slope, its group's, or its composition. */
-static bool carries_ec(const aq_feed *feed)
+bool aq_feed_carries_ec(const aq_feed *feed)
 {
-    for (size_t i = 0; i < feed->dosing.column_count; i++) {
-        const aq_mix_column *column = &feed->dosing.columns[i];
-        bool composed = true;
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_composition *holds = feed->dosing.at[i].part->composition;
 
-        for (size_t j = 0; j < column->member_count; j++)
-            composed = composed && column->members[j].composition;
-        if (isfinite(column->slope) || composed)
+        if (isfinite(feed->dosing.columns[feed->dosing.at[i].column].slope) ||
+            (holds && aq_composition_cations(holds) + aq_composition_anions(holds) > 0))
             return true;
     }
     return false;
@@ -78,7 +75,7 @@ static aq_status check_ec(const aq_feed *feed, aq_error *err)
         return aq_ask_for(err, "water-ec", "to aim at an EC, that of the water is needed, like 0.35 mS/cm");
     if (isnan(feed->problem.heel_ec))
         return aq_ask_for(err, "heel-ec", "the EC of the old solution is needed, measured before refilling");
-    if (!carries_ec(feed))
+    if (!aq_feed_carries_ec(feed))
         return aq_ask_for(err, "ec",
                           "none of the parts says what EC it adds; give one, like "
                           "{name: Feed, ec: 0.42 mS/cm per mL/L} from the label or a jar test");

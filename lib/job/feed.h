@@ -4,6 +4,7 @@
  *     aq_feed_aim_...    targets, a strength, rates or the label's bottom; an EC is set as feed.problem.ec
  *     aq_feed_solve      exact doses; the same on the marks of the tools; what the tank then reads
  *     aq_feed_rows       water, checkpoint, parts in order, top, readings
+ *     aq_feed_shorts     what the aim is missed by, and why
  *     aq_feed_expect     EC, pH, what to do at another reading
  *     aq_feed_figures    elements, shares, cost, what is left of the supplies */
 #ifndef AQ_JOB_FEED_H
@@ -56,6 +57,9 @@ aq_status aq_feed_solve(aq_feed *feed, aq_error *err);
 /* L of water that go in before the doses, which take up room themselves. Below 0: there is no room for them. */
 double aq_feed_water(const aq_feed *feed);
 
+/* Whether anything that may be dosed shows on a meter: by a slope of its own or its group's, or by its ions. */
+bool aq_feed_carries_ec(const aq_feed *feed);
+
 /* mS/cm that the doses add. */
 double aq_feed_added(const aq_feed *feed);
 
@@ -71,6 +75,9 @@ aq_amount aq_dose_amount(const aq_dose *dose, double amount, bool rounded);
 aq_status aq_feed_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
+
+/* The outcome, the certificate, and what falls short of the aim with the reason. */
+bool aq_feed_shorts(aq_sheet *sheet, const aq_feed *feed);
 
 /* The portions of the doses as rows alone: predilute, pour or weigh, stir, and a reading where one can be expected. */
 aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);

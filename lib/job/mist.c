@@ -258,19 +258,6 @@ static aq_status begin(misting *m)
 
 /* ---- refusals ---- */
 
-/* Whether anything in the bottle shows on a meter. */
-static bool carries_ec(const misting *m)
-{
-    for (size_t i = 0; i < m->feed.dosing.count; i++) {
-        const aq_composition *holds = m->feed.dosing.at[i].part->composition;
-
-        if (isfinite(m->feed.dosing.columns[m->feed.dosing.at[i].column].slope) ||
-            (holds && aq_composition_cations(holds) + aq_composition_anions(holds) > 0))
-            return true;
-    }
-    return false;
-}
-
 static const aq_dose *for_roots(const misting *m)
 {
     for (size_t i = 0; i < m->feed.dosing.count; i++)
@@ -373,7 +360,7 @@ static double ec_added(const misting *m)
 
     if (isfinite(m->feed.poured->ec))
         return aq_feed_added(&m->feed);
-    if (!carries_ec(m)) {
+    if (!aq_feed_carries_ec(&m->feed)) {
         for (size_t i = 0; i < m->feed.dosing.count; i++)
             if (!m->feed.dosing.at[i].part->composition)
                 return NAN; /* nothing is known of it */
@@ -475,7 +462,7 @@ static aq_status mist_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
     roots = for_roots(&m);
     if (roots)
         return refuse_roots(&m, roots) ? AQ_OK : AQ_NO_MEMORY;
-    if (asked->aim.ec.given && !carries_ec(&m))
+    if (asked->aim.ec.given && !aq_feed_carries_ec(&m.feed))
         return refuse_unseen(&m) ? AQ_OK : AQ_NO_MEMORY;
     status = work_out(&m);
     if (status == AQ_OK && !add_title(&m))

@@ -123,114 +123,6 @@ static aq_status take_aim(mixing *m)
                             : aq_feed_aim_bottom(&m->feed, m->err);
 }
 
-/* ---- what falls short ---- */
-
-static void decide_outcome(mixing *m)
-{
-    const aq_mix_answer *exact = m->feed.exact;
-
-    m->sheet->outcome = m->feed.held_back || exact->capped ? AQ_CAPPED : exact->met ? AQ_MET : AQ_NEAREST;
-}
-
-/* "Part A is at its label maximum; 0.1 mL/L more would give 0.04 mS/cm" */
-static bool short_of_ec(mixing *m)
-{
-    const aq_mix_answer *exact = m->feed.exact;
-    aq_amount by = aq_amount_of(exact->ec_short, "mS/cm");
-    size_t held = m->feed.dosing.count;
-
-    for (size_t i = 0; i < m->feed.dosing.count; i++)
-        if (exact->bound[m->feed.dosing.at[i].column] > 0 && held == m->feed.dosing.count)
-            held = i;
-    if (exact->ec_short < 0)
-        return aq_sheet_short(m->sheet, "ec", by, "the old solution and the water alone read %s",
-                              aq_say_ec(m->arena, exact->base_ec)) != NULL;
-    if (held == m->feed.dosing.count)
-        return aq_sheet_short(m->sheet, "ec", by, "the parts cannot give more") != NULL;
-    const aq_dose *dose = &m->feed.dosing.at[held];
-    double step = dose->weighs ? 0.1 : 0.0001;
-    double gives = exact->price[dose->column] * step / dose->amount;
-
-    return aq_sheet_short(
-               m->sheet, "ec", by, "%s at %s label maximum; 0.1 %s more would give %s",
-               aq_arena_format(m->arena, "%s %s", m->feed.dosing.names[dose->column],
-                               m->feed.problem.columns[dose->column].member_count > 1 ? "are" : "is"),
-               m->feed.problem.columns[dose->column].member_count > 1 ? "their" : "its",
-               dose->weighs ? "g/L" : "mL/L", aq_say(m->arena, gives, "mS/cm")) != NULL;
-}
-
-static bool short_of_targets(mixing *m)
-{
-    const aq_mix_problem *p = &m->feed.problem;
-
-    for (size_t i = 0; i < p->target_count; i++) {
-        const aq_mix_target *target = &p->targets[i];
-        double got = aq_composition_nutrient(&m->feed.exact->got, target->nutrient);
-        double miss = target->wanted - got;
-
-        if (fabs(miss) <= target->tolerance * target->wanted * (1 + 1e-9))
-            continue;
-        if (!aq_sheet_short(
-                m->sheet, m->asked->aim.targets.at[i].name, aq_amount_of(miss * 1000, "mg/L"), "%s",
-                got > 0 ? aq_arena_format(m->arena, "%s is wanted, and these parts come nearest at %s",
-                                          aq_say(m->arena, target->wanted * 1000, "mg/L"),
-                                          aq_say(m->arena, got * 1000, "mg/L"))
-                        : "none of these parts brings any"))
-            return false;
-    }
-    return true;
-}
-
-static bool say_causes(mixing *m)
-{
-    if (m->sheet->outcome != AQ_CAPPED || !(m->feed.exact->ec_short > 0))
-        return true;
-    return aq_sheet_caution(
-               m->sheet,
-               "where does %s come from? Likely from another product's chart, another ppm scale, a slope "
-               "that is too low (jar-test 1 L), or a label that counts on harder water",
-               aq_say_ec(m->arena, m->feed.problem.ec)) &&
-           aq_sheet_caution(
-               m->sheet, "to pass the label this once, say why: --over-label WHY; it is printed and logged");
-}
-
-/* An old solution that is too strong: how much of it may stay. */
-static bool say_heel(mixing *m)
-{
-    const aq_mix_problem *p = &m->feed.problem;
-    double stays = p->volume * (p->ec - p->water_ec) / (p->heel_ec - p->water_ec);
-
-    if (!(m->feed.exact->ec_short < 0))
-        return true;
-    if (!(stays > 0))
-        return aq_sheet_caution(m->sheet, "the water alone is as strong as wanted: blend in softer water");
-    return aq_sheet_caution(
-        m->sheet, "drain until no more than %s of the old solution is left",
-        aq_say(m->arena, aq_amount_volume(stays, true).value, aq_amount_volume(stays, true).unit));
-}
-
-static bool add_shorts(mixing *m)
-{
-    const aq_mix_answer *exact = m->feed.exact;
-
-    m->sheet->gap = m->feed.problem.fixed ? NAN : aq_decimal_round(exact->gap, 2);
-    for (size_t i = 0; i < m->feed.dosing.column_count; i++) {
-        const char **place =
-            exact->bound[i] > 0 ? aq_list_add(m->arena, &m->sheet->at_bound, sizeof *place) : NULL;
-
-        if (exact->bound[i] > 0 && !place)
-            return false;
-        if (place)
-            *place = m->feed.dosing.names[i];
-    }
-    if (fabs(exact->ec_short) > 1e-6 && !short_of_ec(m))
-        return false;
-    if (m->feed.held_back &&
-        !aq_sheet_short(m->sheet, "rate", (aq_amount){ 0 }, "the label's maximum holds it back"))
-        return false;
-    return short_of_targets(m) && say_causes(m) && say_heel(m);
-}
-
 /* ---- the rest of the sheet ---- */
 
 /* The label's range: bottom, middle and top, side by side. */
@@ -421,6 +313,17 @@ static bool say_alkaline(mixing *m)
                aq_say(m->arena, aq_as_carbonate(alkalinity), "mg/L CaCO3"));
 }
 
+/* An EC cannot be promised over a part of which nobody knows what it adds, so such a part is not poured for one. */
+static bool say_left_out(mixing *m)
+{
+    for (size_t i = 0; i < m->feed.dosing.column_count; i++)
+        if (!isnan(m->feed.problem.ec) && isnan(m->feed.exact->slope[i]) && !(m->feed.exact->x[i] > 0) &&
+            !aq_sheet_assume(m->sheet, "%s is left out: what EC it adds is not known",
+                             m->feed.dosing.names[i]))
+            return false;
+    return true;
+}
+
 /* A gate is asked before its stage begins, so on the stage's first day; always, where no lot tells the day. */
 static bool gate_is_now(const mixing *m)
 {
@@ -445,7 +348,7 @@ static bool add_cautions(mixing *m)
         !aq_sheet_caution(m->sheet, "EC rises by %s at once, and this stage allows %s",
                           aq_say_ec(m->arena, rise), aq_say_ec(m->arena, stage->step.value)))
         return false;
-    if (!say_alkaline(m))
+    if (!say_alkaline(m) || !say_left_out(m))
         return false;
     if (m->asked->bench.count || !m->feed.dosing.count)
         return true;
@@ -458,9 +361,8 @@ static aq_status fill_sheet(mixing *m)
 
     if (!add_title(m))
         return AQ_NO_MEMORY;
-    decide_outcome(m);
     status = aq_feed_rows(m->sheet, &m->feed, m->err);
-    if (status == AQ_OK && !add_shorts(m))
+    if (status == AQ_OK && !aq_feed_shorts(m->sheet, &m->feed))
         status = AQ_NO_MEMORY;
     if (status == AQ_OK)
         status = aq_feed_expect(m->sheet, &m->feed, m->err);
