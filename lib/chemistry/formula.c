@@ -283,15 +283,15 @@ aq_status aq_formula_factor(double *factor, const char *from, const char *to, aq
         double found = a.count[i] / b.count[i] * b.molar_mass / a.molar_mass;
         if (*factor > 0 && fabs(found - *factor) > 1e-9 * found) {
             *factor = 0;
-            return aq_fail(err, AQ_CONFLICT, nowhere, "%s and %s share two elements in different proportions",
-                           from, to);
+            return aq_fail(err, AQ_CONFLICT, nowhere,
+                           "%s and %s have two elements in common, in different proportions", from, to);
         }
         *factor = found;
     }
     if (*factor > 0)
         return AQ_OK;
-    return aq_fail(err, AQ_CONFLICT, nowhere, "%s and %s share no element besides oxygen and hydrogen", from,
-                   to);
+    return aq_fail(err, AQ_CONFLICT, nowhere, "%s and %s have no element in common but oxygen and hydrogen",
+                   from, to);
 }
 
 static bool same_word(const char *a, const char *b)

@@ -120,7 +120,7 @@ static void test_a_factor_needs_one_element_in_common(void **state)
     assert_int_equal(aq_formula_factor(&got, "KNO3", "K2O", NULL), AQ_OK);
     check_close("KNO3 to K2O", got, 0.46585, 1e-4);
     assert_int_equal(aq_formula_factor(&got, "K2O", "CaO", &err), AQ_CONFLICT);
-    check_within("nothing shared", got, 0, 0);
+    check_within("nothing in common", got, 0, 0);
     assert_int_equal(aq_formula_factor(&got, "KNO3", "K2N", NULL), AQ_CONFLICT);
     assert_int_equal(aq_formula_factor(&got, "KNO3", "Kx", NULL), AQ_UNKNOWN_NAME);
 }
