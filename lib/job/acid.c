@@ -5,7 +5,9 @@
  * Example: 200 L from 180 to 60 mg/L CaCO3 are 2.398 meq/L, 479.6 meq; nitric acid of 67 % w/w at 1.40 kg/L holds 14.89
  * eq/L, so 32.2 mL, and brings 33.6 mg/L of N. The first 80 % are poured, the tank circulates and gasses off, and the
  * rest goes in by the reading. A jar test needs none of this: the sample is the tank. */
-#include "chemistry/formula.h"
+#include "base/decimal.h"
+#include "chemistry/acid.h"
+#include "chemistry/liquid.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "sheet/caution.h"
@@ -17,28 +19,19 @@
 #include <string.h>
 
 static const double first_share =
-    0.80;                         /* common practice; University of Florida FAWN works to 80 % of the bases */
-static const double gas_off = 30; /* min, common practice, no source */
-static const double circulate = 10; /* min */
+    0.80; /* common practice; University of Florida FAWN works to 80 % of the bases */
+static const double ph_reached = 5.8; /* where organic acids are counted: mid-window of a feed */
+static const double gas_off = 30;     /* min, common practice, no source */
+static const double circulate = 10;   /* min */
 static const double phosphorus_most =
     66; /* mg/L: 2.25 fl oz of 75 % phosphoric acid in 100 gal-us, UMass Extension */
 
-/* Protons that one molecule gives up in water near pH 5.8, and what it leaves there. Nitric and sulfuric acid are
- * strong; phosphoric keeps its second (pKa 7.20); citric gives 1/(1 + 10^(pKa - pH)) of each of its three (pKa 3.13, 4.76,
- * 6.40; CRC Handbook). Conductivities of the anion per equivalent, S cm2/eq: CRC Handbook, at infinite dilution. */
+/* S cm2/eq at infinite dilution, CRC Handbook: what the anion of an acid carries in place of bicarbonate. */
+static const double bicarbonate = 44.5;
 static const struct {
-    const char *name;
-    double protons;
-    const char *element; /* figure that it adds to; NULL: none that feeds */
-    const char *symbol;
-    double conductivity; /* NaN: not known well enough */
-} acids[] = {
-    { "nitric acid", 1, "N", "N", 71.42 },
-    { "phosphoric acid", 1, "P", "P", 36.0 },
-    { "sulfuric acid", 2, "S", "S", 80.0 },
-    { "citric acid", 2.11, NULL, NULL, NAN },
-};
-static const double bicarbonate = 44.5; /* S cm2/eq, CRC Handbook */
+    const char *formula; /* of the acid */
+    double anion;
+} conductivities[] = { { "HNO3", 71.42 }, { "H3PO4", 36.0 }, { "H2SO4", 80.0 }, { "HCl", 76.31 } };
 
 static const aq_field acid_fields[] = {
     { .key = "name",
@@ -171,66 +164,94 @@ static const aq_field acid_rows[] = {
 
 /* One acid against what is to be neutralised. */
 typedef struct {
-    const char *name;       /* as the grower calls it */
-    const char *substance;  /* NULL: not known */
-    double litres;          /* whole */
-    double strength;        /* g/g, for its hazards; NaN: not known */
-    double protons, brings; /* mol/L of the element, times its weight: g/L of the water treated */
-    size_t kind;            /* of acids[] */
+    const char *name;      /* as the grower calls it */
+    const char *substance; /* NULL: not known */
+    double litres;         /* whole */
+    double strength;       /* g/g, for its hazards; NaN: not known */
+    double protons;        /* given up by one molecule */
+    double brings;         /* g of the element in a litre of the water treated */
+    const char *element;   /* "N"; NULL: none that feeds */
+    aq_acid acid;          /* not of a jar test */
 } neutralising;
 
-static size_t kind_of(const char *name)
+/* Mineral acids as growers' tables count them; organic ones are only partly dissociated where they leave the water. */
+static double protons_of(const aq_acid *acid)
 {
-    const aq_substance *substance = aq_substance_find(name);
-    size_t kind = 0;
-
-    while (kind < sizeof acids / sizeof *acids &&
-           !(substance && strcmp(acids[kind].name, substance->name) == 0))
-        kind++;
-    return kind;
+    return acid->brings == AQ_NUTRIENT_COUNT ? aq_acid_protons(acid, ph_reached) : acid->protons;
 }
 
-static double atomic_weight(const char *symbol)
+/* g/L at 20 degC by the handbooks' tables; NaN: not in them. */
+static double tabled_density(const aq_acid *acid, const aq_strength *strength)
 {
-    aq_formula formula;
+    const aq_liquid *liquid = aq_liquid_find(acid->formula);
+    double density;
 
-    return aq_formula_read(&formula, symbol, NULL) == AQ_OK ? formula.molar_mass : NAN;
+    if (!liquid || strength->basis != AQ_BASIS_WW ||
+        !aq_liquid_density(&density, liquid, strength->value, 20))
+        return NAN;
+    return density;
 }
 
-static aq_status measure_acid(neutralising *n, const aq_acid_entry *entry, double eq_per_litre, double volume,
-                              aq_error *err)
+/* g/g of what is handled, for its hazards; NaN: not known. */
+static double share_of(const aq_acid *acid, const aq_acid_entry *entry)
 {
-    double per_litre, molar;
-    aq_formula formula;
-    const char *of;
-    aq_status status;
+    const aq_liquid *liquid = aq_liquid_find(acid->formula);
+    double share;
 
-    n->name = entry->name;
-    n->kind = kind_of(entry->name);
-    if (n->kind == sizeof acids / sizeof *acids)
-        return aq_fail(err, AQ_UNKNOWN_NAME, entry->place,
-                       "acid %s: only nitric, phosphoric, sulfuric and citric acid are known; use a jar test "
-                       "for another",
-                       entry->name);
-    n->substance = acids[n->kind].name;
-    n->protons = entry->protons.given ? entry->protons.value : acids[n->kind].protons;
-    per_litre =
-        aq_strength_per_litre(entry->strength, entry->density.given ? entry->density.value : NAN, NAN);
-    if (isnan(per_litre))
+    if (entry->strength.basis == AQ_BASIS_WW)
+        return entry->strength.value;
+    if (entry->density.given && entry->strength.basis == AQ_BASIS_WV)
+        return entry->strength.value / entry->density.value;
+    if (liquid && aq_liquid_share(&share, liquid, entry->strength.value, entry->strength.basis))
+        return share;
+    return NAN;
+}
+
+/* L of an acid that holds `per_litre` g/L, for as many equivalents. */
+static double litres_for(const neutralising *n, double equivalents, double per_litre)
+{
+    return equivalents / (per_litre / n->acid.molar_mass * n->protons);
+}
+
+static aq_status ask_density(const neutralising *n, const aq_acid_entry *entry, double equivalents,
+                             aq_arena *arena, aq_error *err)
+{
+    double density = tabled_density(&n->acid, &entry->strength);
+
+    if (isnan(density))
         return aq_fail(
             err, AQ_MISSING, entry->place,
             "acid %s: %s needs its density, like 1.40 kg/L: it is on the bottle or in its safety data sheet",
             entry->name, entry->strength.typed);
-    of = aq_formula_of_name(n->substance);
-    status = aq_formula_read(&formula, of ? of : n->substance, err);
-    if (status != AQ_OK)
-        return status;
-    molar = formula.molar_mass;
-    n->strength = entry->strength.basis == AQ_BASIS_WW ? entry->strength.value
-                  : entry->density.given               ? per_litre / entry->density.value
-                                                       : NAN;
-    n->litres = eq_per_litre * volume / (per_litre / molar * n->protons);
-    n->brings = acids[n->kind].symbol ? eq_per_litre / n->protons * atomic_weight(acids[n->kind].symbol) : 0;
+    return aq_fail(err, AQ_MISSING, entry->place,
+                   "acid %s: %s needs its density: it is on the bottle or in its safety data sheet. By "
+                   "handbooks it is %s at 20 degC, which gives %s",
+                   entry->name, entry->strength.typed, aq_say(arena, density / 1000, "kg/L"),
+                   aq_say(arena, litres_for(n, equivalents, entry->strength.value * density) * 1000, "mL"));
+}
+
+static aq_status measure_acid(neutralising *n, const aq_acid_entry *entry, double eq_per_litre, double volume,
+                              aq_arena *arena, aq_error *err)
+{
+    double per_litre, density = entry->density.given ? entry->density.value : NAN;
+
+    n->name = entry->name;
+    if (!aq_acid_find(&n->acid, entry->name))
+        return aq_fail(err, AQ_UNKNOWN_NAME, entry->place,
+                       "acid %s: only nitric, phosphoric, sulfuric, citric, hydrochloric and acetic acid are "
+                       "known; use a jar test for another",
+                       entry->name);
+    n->substance = n->acid.name;
+    n->protons = entry->protons.given ? entry->protons.value : protons_of(&n->acid);
+    per_litre = aq_strength_per_litre(entry->strength, density, NAN);
+    if (isnan(per_litre))
+        return ask_density(n, entry, eq_per_litre * volume, arena, err);
+    n->strength = share_of(&n->acid, entry);
+    n->litres = litres_for(n, eq_per_litre * volume, per_litre);
+    n->brings = eq_per_litre * aq_acid_brings(&n->acid, n->protons);
+    n->element = n->acid.brings == AQ_N_NITRATE        ? "N"
+                 : n->acid.brings == AQ_NUTRIENT_COUNT ? NULL
+                                                       : aq_nutrient_name(n->acid.brings);
     return AQ_OK;
 }
 
@@ -310,21 +331,34 @@ static aq_status add_rows(aq_sheet *sheet, const neutralising *n, const aq_asked
     return add_pour(sheet, n, n->litres - first, &asked->bench, "by drops, reading as it goes", err);
 }
 
+static bool add_ec_change(aq_sheet *sheet, const neutralising *n, double eq_per_litre)
+{
+    for (size_t i = 0; i < sizeof conductivities / sizeof *conductivities; i++)
+        if (strcmp(conductivities[i].formula, n->acid.formula) == 0) /* S cm2/eq x eq/L = mS/cm */
+            return aq_sheet_figure(sheet, "ec_change", eq_per_litre * (conductivities[i].anion - bicarbonate),
+                                   "mS/cm");
+    return true;
+}
+
 static bool add_brought(aq_sheet *sheet, const neutralising *n, double eq_per_litre)
 {
-    double change = eq_per_litre * (acids[n->kind].conductivity - bicarbonate); /* S cm2/eq x eq/L = mS/cm */
+    const char *brings = aq_say(sheet->arena, n->brings * 1000, "mg/L");
 
-    if (acids[n->kind].element &&
-        !(aq_sheet_figure(sheet, acids[n->kind].element, n->brings * 1000, "mg/L") &&
-          aq_sheet_caution(sheet, "the acid brings %s of %s: deduct it from the feed",
-                           aq_say(sheet->arena, n->brings * 1000, "mg/L"), acids[n->kind].element)))
+    if (n->element && !aq_sheet_figure(sheet, n->element, n->brings * 1000, "mg/L"))
         return false;
-    if (acids[n->kind].element && acids[n->kind].element[0] == 'P' && n->brings * 1000 > phosphorus_most &&
+    if (n->element && n->brings > 0 &&
+        !aq_sheet_caution(sheet, "the acid brings %s of %s: deduct it from the feed", brings, n->element))
+        return false;
+    if (n->acid.brings == AQ_P && n->brings * 1000 > phosphorus_most &&
         !aq_sheet_caution(
             sheet,
             "that is more phosphorus than the usual ceiling of 66 mg/L: take another acid for part of it"))
         return false;
-    return isnan(change) || aq_sheet_figure(sheet, "ec_change", change, "mS/cm");
+    if (!n->element && n->litres > 0 &&
+        !aq_sheet_caution(sheet, "an organic acid is eaten by microbes within days, and the alkalinity that "
+                                 "it took comes back: mix for the day"))
+        return false;
+    return add_ec_change(sheet, n, eq_per_litre);
 }
 
 static bool add_figures(aq_sheet *sheet, const neutralising *n)
@@ -338,7 +372,8 @@ static aq_status add_beside(aq_sheet *sheet, const aq_asked *asked, double eq_pe
     for (size_t i = 1; i < asked->acid.count; i++) {
         neutralising other;
         aq_aside *aside;
-        aq_status status = measure_acid(&other, &asked->acid.at[i], eq_per_litre, asked->volume.value, err);
+        aq_status status =
+            measure_acid(&other, &asked->acid.at[i], eq_per_litre, asked->volume.value, sheet->arena, err);
 
         if (status != AQ_OK)
             return status;
@@ -348,12 +383,20 @@ static aq_status add_beside(aq_sheet *sheet, const aq_asked *asked, double eq_pe
         aside->part = other.name;
         if (!aq_pours_add(sheet->arena, &aside->pours, AQ_DO_POUR, other.name,
                           aq_amount_volume(other.litres, false)) ||
-            (acids[other.kind].element &&
-             !aq_figures_add(sheet->arena, &aside->figures, acids[other.kind].element, other.brings * 1000,
-                             "mg/L")))
+            (other.element &&
+             !aq_figures_add(sheet->arena, &aside->figures, other.element, other.brings * 1000, "mg/L")))
             return AQ_NO_MEMORY;
     }
     return AQ_OK;
+}
+
+/* g of CaCO3 that make one equivalent, to more figures than a sentence has: 50 would not give the answer. */
+static const char *say_caco3(aq_arena *arena)
+{
+    char digits[AQ_DECIMAL_ROOM];
+
+    aq_decimal_places(aq_unit_caco3(), 2, digits);
+    return aq_arena_format(arena, "%s", digits);
 }
 
 /* From alkalinities. */
@@ -361,7 +404,8 @@ static aq_status by_alkalinity(aq_sheet *sheet, neutralising *n, const aq_asked 
 {
     double eq_per_litre = fmax(asked->alkalinity.value - asked->to.alkalinity.value, 0);
     double mg = aq_unit_caco3() * 1000;
-    aq_status status = measure_acid(n, &asked->acid.at[0], eq_per_litre, asked->volume.value, err);
+    aq_status status =
+        measure_acid(n, &asked->acid.at[0], eq_per_litre, asked->volume.value, sheet->arena, err);
 
     if (status != AQ_OK)
         return status;
@@ -371,12 +415,12 @@ static aq_status by_alkalinity(aq_sheet *sheet, neutralising *n, const aq_asked 
         (!asked->acid.at[0].protons.given &&
          !aq_sheet_assume(sheet, "one molecule of %s gives up %s proton%s near pH 5.8", n->substance,
                           aq_say(sheet->arena, n->protons, ""), n->protons > 1 ? "s" : "")) ||
-        !aq_sheet_why(
-            sheet, "(%s - %s) / %s = %s; x %s = %s", aq_say(sheet->arena, asked->alkalinity.value * mg, ""),
-            aq_say(sheet->arena, asked->to.alkalinity.value * mg, ""),
-            aq_say(sheet->arena, aq_unit_caco3(), ""), aq_say(sheet->arena, eq_per_litre * 1000, "meq/L"),
-            aq_say(sheet->arena, asked->volume.value, "L"),
-            aq_say(sheet->arena, eq_per_litre * asked->volume.value * 1000, "meq")))
+        !aq_sheet_why(sheet, "(%s - %s) / %s = %s; x %s = %s",
+                      aq_say(sheet->arena, asked->alkalinity.value * mg, ""),
+                      aq_say(sheet->arena, asked->to.alkalinity.value * mg, ""), say_caco3(sheet->arena),
+                      aq_say(sheet->arena, eq_per_litre * 1000, "meq/L"),
+                      aq_say(sheet->arena, asked->volume.value, "L"),
+                      aq_say(sheet->arena, eq_per_litre * asked->volume.value * 1000, "meq")))
         return AQ_NO_MEMORY;
     return add_beside(sheet, asked, eq_per_litre, err);
 }
@@ -427,6 +471,8 @@ static aq_status acid_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
         status = add_rows(sheet, &n, asked, err);
     if (status != AQ_OK)
         return status;
+    if (!(n.litres > 0) && !aq_sheet_next(sheet, "the alkalinity is there already: no acid is needed"))
+        return AQ_NO_MEMORY;
     sheet->volume = aq_amount_of(asked->volume.value, "L");
     sheet->title =
         aq_arena_format(arena, "%s for %s of water", n.name, aq_say(arena, asked->volume.value, "L"));
