@@ -8,6 +8,7 @@
  * counts its acid: 1500 mg/L of IBA from its potassium salt takes 150 mg x 241.33 / 203.24 = 178 mg in 100 mL. */
 #include "base/decimal.h"
 #include "chemistry/formula.h"
+#include "chemistry/liquid.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "sheet/caution.h"
@@ -19,13 +20,15 @@
 #include <string.h>
 
 static const double slip_most = 0.05;  /* a batch whose strength would miss by more is refused */
+static const double softwood_most = 3; /* g/L of hormone: common practice, no source */
 static const double ratio_warned = 20; /* below it, in and plus differ by more than 5 % */
 
-/* Densities of the pure liquids at 20 degC, g/L, for v/v beside w/w or w/v: CRC Handbook of Chemistry and Physics. */
+/* Densities of pure liquids at 20 degC, g/L, for v/v beside w/w or w/v, that chemistry/liquid.h has no table of: CRC
+ * Handbook of Chemistry and Physics. */
 static const struct {
     const char *name;
     double density;
-} pure_liquids[] = { { "isopropyl alcohol", 784.8 }, { "ethanol", 789.3 } };
+} pure_liquids[] = { { "ethanol", 789.3 } };
 
 static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
 static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
@@ -127,14 +130,42 @@ typedef struct {
     const char *unit;        /* that strength is shown in */
     double wanted;           /* in that unit; NaN for a ratio */
     double factor;           /* solid: g of it for 1 g of what is counted */
+    double to_density;       /* g/L taken from the table for what is made; NaN: none was needed */
     aq_portion portion;
+    aq_serial_step
+        step[AQ_SERIAL_MOST]; /* where one pre-dilution would be too weak; the last makes what is wanted */
+    size_t steps;             /* 0: none is needed */
 } dilution;
 
-/* The name in the table of substances, whatever the grower calls it. */
+/* The handbooks' table of that liquid, by the grower's name or that of the table of substances; NULL: none. */
+static const aq_liquid *liquid_of(const char *of)
+{
+    const aq_substance *substance = of ? aq_substance_find(of) : NULL;
+    const aq_liquid *liquid = of ? aq_liquid_find(of) : NULL;
+
+    return liquid || !substance ? liquid : aq_liquid_find(substance->name);
+}
+
+/* g/L at 20 degC of that strength of it; NaN: not in the table. */
+static double tabled_density(const char *of, const aq_strength *strength)
+{
+    const aq_liquid *liquid = liquid_of(of);
+    double share, density;
+
+    if (!liquid || !aq_liquid_share(&share, liquid, strength->value, strength->basis) ||
+        !aq_liquid_density(&density, liquid, share, 20))
+        return NAN;
+    return density;
+}
+
+/* Of the liquid itself, whatever the grower calls it. */
 static double pure_density(const char *of)
 {
     const aq_substance *substance = of ? aq_substance_find(of) : NULL;
+    const aq_liquid *liquid = liquid_of(of);
 
+    if (liquid && liquid->pure > 0)
+        return liquid->pure * 1000;
     for (size_t i = 0; substance && i < sizeof pure_liquids / sizeof *pure_liquids; i++)
         if (strcmp(substance->name, pure_liquids[i].name) == 0)
             return pure_liquids[i].density;
@@ -160,21 +191,44 @@ static void show_strength(dilution *d, const aq_strength *to, double per_litre)
     d->reached_per_unit = d->wanted / per_litre;
 }
 
-static aq_status of_liquid(dilution *d, const aq_asked *asked, aq_error *err)
+/* What the bottle's density would be, and the answer that it would give. */
+static aq_status ask_density(aq_dilution problem, const aq_asked *asked, aq_arena *arena, aq_error *err)
 {
-    aq_dilution problem = { .stock = asked->stock.strength,
-                            .to = asked->to.strength,
-                            .stock_density = asked->density.given ? asked->density.value : NAN,
-                            .to_density = NAN,
-                            .pure_density = pure_density(asked->of),
-                            .make = 1 };
-    aq_status status;
+    double take = NAN;
 
-    if (problem.stock.basis == AQ_BASIS_WW && problem.to.basis != AQ_BASIS_WW && !asked->density.given)
+    problem.make = asked->make.high.value;
+    problem.stock_density = tabled_density(asked->of, &problem.stock);
+    if (isnan(problem.stock_density) || aq_dilute(&take, &problem, NULL) != AQ_OK)
         return aq_ask_for(err, "density",
                           "%s of a liquid needs its density, like 1.13 kg/L: it is on the bottle or in its "
                           "safety data sheet",
                           problem.stock.typed);
+    return aq_ask_for(err, "density",
+                      "%s of a liquid needs its density: it is on the bottle or in its safety data sheet. By "
+                      "handbooks it is %s at 20 degC, which gives %s",
+                      problem.stock.typed, aq_say(arena, problem.stock_density / 1000, "kg/L"),
+                      aq_say(arena, take * 1000, "mL"));
+}
+
+static aq_status of_liquid(dilution *d, const aq_asked *asked, aq_arena *arena, aq_error *err)
+{
+    aq_dilution problem = { .stock = asked->stock.strength,
+                            .to = asked->to.strength,
+                            .stock_density = asked->density.given ? asked->density.value : NAN,
+                            .to_density = tabled_density(asked->of, &asked->to.strength),
+                            .pure_density = pure_density(asked->of),
+                            .make = 1 };
+    aq_status status;
+
+    if (problem.stock.basis == AQ_BASIS_WW && !asked->density.given)
+        return ask_density(problem, asked, arena, err);
+    if (problem.to.basis == AQ_BASIS_WW && isnan(problem.to_density))
+        return aq_ask_for(
+            err, "to",
+            "the density of %s is not known here, and a strength by weight needs it: say what is "
+            "wanted as %%w/v, or name the substance: of",
+            problem.to.typed);
+    d->to_density = problem.to.basis == AQ_BASIS_WW ? problem.to_density : NAN;
     status = aq_dilute(&d->per_litre, &problem, err);
     if (status == AQ_OK)
         show_strength(d, &problem.to, d->per_litre);
@@ -212,7 +266,7 @@ static aq_status of_solid(dilution *d, const aq_asked *asked, aq_error *err)
     return AQ_OK;
 }
 
-static aq_status work_out(dilution *d, const aq_asked *asked, aq_error *err)
+static aq_status work_out(dilution *d, const aq_asked *asked, aq_arena *arena, aq_error *err)
 {
     if (!asked->to.given)
         return aq_ask_for(err, "to", "what is wanted: a strength like 3 %%w/v, or a ratio like 1 in 200?");
@@ -225,7 +279,7 @@ static aq_status work_out(dilution *d, const aq_asked *asked, aq_error *err)
     if (!asked->stock.given)
         return aq_ask_for(err, "stock",
                           "how strong is what is in the bottle, like 35 %%w/w? For a solid, its name");
-    return asked->stock.solid ? of_solid(d, asked, err) : of_liquid(d, asked, err);
+    return asked->stock.solid ? of_solid(d, asked, err) : of_liquid(d, asked, arena, err);
 }
 
 /* The middle of a free range, moved so that the dose lands on a mark. */
@@ -254,16 +308,66 @@ static void weigh_out(dilution *d, const aq_bench *bench)
     d->portion.reaches = d->portion.amount;
 }
 
+/* Weaker than 1 in 100 at once would take a bucket for a syringe's worth: then step by step. */
+static void dilute_in_steps(dilution *d)
+{
+    const aq_tool *tool = d->portion.tool;
+    double least, drawn = 1, below, above, take;
+
+    if (!d->portion.prediluted || d->portion.pre_make <= 100 * d->portion.pre_amount * (1 + 1e-9))
+        return;
+    least = fmax(AQ_MARKS_LEAST * tool->marks, fmin(tool->holds, 1e-3));
+    d->steps = aq_dilute_serially(d->step, d->per_litre, d->make, least);
+    for (size_t i = 0; i + 1 < d->steps; i++)
+        drawn *= d->step[i].take / d->step[i].make;
+    if (!d->steps)
+        return;
+    take = d->step[d->steps - 1].take;
+    below = aq_tool_below(tool, take);
+    above = aq_tool_above(tool, take);
+    d->portion.amount = take - below < above - take ? below : above;
+    d->portion.reaches = d->portion.amount * drawn;
+}
+
 static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
 {
     d->make = volume_of(d, asked);
     d->portion = (aq_portion){
         .exact = d->per_litre * d->make, .top = INFINITY, .weighs = d->weighs, .effect = 1, .group = -1
     };
+    if (d->weighs)
+        weigh_out(d, &asked->bench);
+    else if (aq_portions_round(&d->portion, 1, &asked->bench, err) != AQ_OK)
+        return err ? err->status : AQ_INVALID;
     if (!d->weighs)
-        return aq_portions_round(&d->portion, 1, &asked->bench, err);
-    weigh_out(d, &asked->bench);
+        dilute_in_steps(d);
     return AQ_OK;
+}
+
+/* Each step is drawn from the one before it. */
+static bool add_steps(aq_sheet *sheet, const dilution *d)
+{
+    aq_row *row;
+
+    for (size_t i = 0; i + 1 < d->steps; i++) {
+        row = aq_sheet_row(sheet, AQ_DO_PREDILUTE);
+        if (!row)
+            return false;
+        row->part = d->name;
+        row->amount = aq_amount_measured(d->step[i].take, false);
+        row->make = aq_amount_measured(d->step[i].make, false);
+        row->with = d->portion.tool->name;
+        row->note = i ? "drawn from the pre-dilution before this one" : "drawn from the bottle";
+    }
+    row = aq_sheet_row(sheet, AQ_DO_POUR);
+    if (!row)
+        return false;
+    row->part = d->name;
+    row->exact = aq_amount_of(d->step[d->steps - 1].take * 1000, "mL");
+    row->amount = aq_amount_measured(d->portion.amount, false);
+    row->concentrate = aq_amount_of(d->portion.exact * 1000, "mL");
+    row->with = d->portion.tool->name;
+    return true;
 }
 
 static double slip_of(const dilution *d)
@@ -308,27 +412,71 @@ static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *aske
     if (fine && d->weighs && asked->as)
         fine = aq_sheet_why(sheet, "the strength counts %s: %s times as much of %s", asked->as,
                             aq_say(sheet->arena, d->factor, ""), d->name);
+    if (fine && isfinite(d->to_density))
+        fine = aq_sheet_assume(sheet, "density of what is made: %s at 20 degC, by handbooks",
+                               aq_say(sheet->arena, d->to_density / 1000, "kg/L"));
     if (fine && !asked->bench.count)
         fine = aq_sheet_assume(sheet, "no tool is given: amounts are exact to 3 figures");
     return fine;
 }
 
+/* Alcohol and water shrink: how much water that takes, where the table knows. */
+static bool say_shrinkage(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
+{
+    const aq_liquid *liquid = liquid_of(asked->of);
+    const aq_strength *stock = &asked->stock.strength, *to = &asked->to.strength;
+    double from, wanted, water, made, take = d->portion.exact;
+
+    if (liquid && !asked->to.ratio.given && aq_liquid_share(&from, liquid, stock->value, stock->basis) &&
+        aq_liquid_share(&wanted, liquid, to->value, to->basis) &&
+        aq_liquid_dilute(&water, &made, liquid, take, from, wanted))
+        return aq_sheet_caution(
+            sheet,
+            "alcohol and water shrink as they mix: this takes about %s of water, not %s, so fill to the mark "
+            "and never measure the water",
+            aq_say(sheet->arena, aq_decimal_round(water * 1000, 2), "mL"),
+            aq_say(sheet->arena, (d->make - take) * 1000, "mL"));
+    return aq_sheet_caution(
+        sheet,
+        "alcohol and water shrink by 2 to 3 %% as they mix: fill to the mark, never measure the water");
+}
+
+/* Common practice, no source, but for the acid form: suppliers' pages of technical IBA say that it takes alcohol. */
+static bool say_of_hormone(aq_sheet *sheet, const aq_asked *asked)
+{
+    const char *solid = asked->stock.solid;
+    double wanted = asked->to.strength.basis == AQ_BASIS_WV ? asked->to.strength.value : NAN; /* g/L */
+
+    if (solid && (strcmp(solid, "IBA") == 0 || strcmp(solid, "NAA") == 0) &&
+        !aq_sheet_caution(sheet, "the acid form does not dissolve in water: dissolve it in a little alcohol "
+                                 "first, then fill up; the potassium salt dissolves as it is"))
+        return false;
+    if (!solid &&
+        !aq_sheet_caution(sheet, "a concentrate in alcohol turns cloudy in water: then fill up with "
+                                 "half alcohol, half water, or as its label says"))
+        return false;
+    return !(wanted > softwood_most) ||
+           aq_sheet_caution(sheet, "above 3,000 mg/L a dip blackens softwood, above 5,000 it kills it");
+}
+
+static bool say_ratio(aq_sheet *sheet, const aq_asked *asked)
+{
+    const char *parts = aq_say(sheet->arena, asked->to.ratio.parts, "");
+
+    return !asked->to.ratio.given || !(asked->to.ratio.parts < ratio_warned) ||
+           aq_sheet_caution(sheet, "1 in %s is not 1 plus %s: at so strong a ratio the two differ by %s %%",
+                            parts, parts, aq_say(sheet->arena, 100 / asked->to.ratio.parts, ""));
+}
+
 static bool add_words(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
-    const aq_substance *substance = asked->of ? aq_substance_find(asked->of) : NULL;
-    double parts = asked->to.ratio.parts;
+    const aq_substance *substance = aq_substance_find(d->name);
+    unsigned classes = substance ? substance->classes : 0;
 
-    if (asked->to.ratio.given && parts < ratio_warned &&
-        !aq_sheet_caution(sheet, "1 in %s is not 1 plus %s: at so strong a ratio the two differ by %s %%",
-                          aq_say(sheet->arena, parts, ""), aq_say(sheet->arena, parts, ""),
-                          aq_say(sheet->arena, 100 / parts, "")))
+    if (!say_ratio(sheet, asked) || ((classes & AQ_ALCOHOL) && !say_shrinkage(sheet, d, asked)) ||
+        ((classes & AQ_HORMONE) && !say_of_hormone(sheet, asked)))
         return false;
-    if (substance && (substance->classes & AQ_ALCOHOL) &&
-        !aq_sheet_caution(
-            sheet,
-            "alcohol and water shrink by 2 to 3 %% as they mix: fill to the mark, never measure the water"))
-        return false;
-    if (substance && (substance->classes & AQ_HYPOCHLORITE) &&
+    if ((classes & AQ_HYPOCHLORITE) &&
         !aq_sheet_caution(sheet, "bleach weakens on the shelf: an old bottle is weaker than its label"))
         return false;
     return aq_sheet_why(
@@ -364,8 +512,8 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
     if (fine && coarse)
         fine = refuse_coarse(sheet, d);
     else if (fine)
-        fine =
-            aq_sheet_measure(sheet, d->name, &d->portion) && add_top(sheet, d) && add_words(sheet, d, asked);
+        fine = (d->steps ? add_steps(sheet, d) : aq_sheet_measure(sheet, d->name, &d->portion) != NULL) &&
+               add_top(sheet, d) && add_words(sheet, d, asked);
     return fine ? aq_caution_apply(sheet, &handled, 1, err) : AQ_NO_MEMORY;
 }
 
@@ -374,9 +522,10 @@ static aq_status dilute_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
     dilution d = { .name = asked->of            ? asked->of
                            : asked->stock.solid ? asked->stock.solid
                                                 : "concentrate",
-                   .wanted = NAN };
+                   .wanted = NAN,
+                   .to_density = NAN };
     aq_sheet *sheet;
-    aq_status status = work_out(&d, asked, err);
+    aq_status status = work_out(&d, asked, arena, err);
 
     if (status == AQ_OK)
         status = portion_out(&d, asked, err);
