@@ -32,6 +32,16 @@ static const cli_command commands[] = {
       .usage = "[COMMAND]",
       .says = "Without a command, all of them. aliquot COMMAND --help says the same.",
       .jobs = true },
+    { .name = "log",
+      .does = "record, list, take back, write out and read back",
+      .run = cli_log,
+      .usage = "add|list|export [SITE [NAME]], undo [SITE] NUMBER, import [SITE] FILE",
+      .says = "The log lies beside the site, as fernhollow.log beside fernhollow.yaml, or where --log says. "
+              "Entries are only ever added: undo adds that one was wrong. export writes everything, undone "
+              "entries too, and import reads it back; what is there already is not added again.",
+      .example = "aliquot log add site.yaml Trays --poured '{A: 30 mL}' --ec-after 1.2mS/cm",
+      .words = cli_log_words,
+      .asks = &aq_log_line_shape },
     { .name = "new",
       .does = "a commented recipe or site to start from",
       .run = cli_new,

@@ -11,6 +11,7 @@ int cli_completion(int count, char **words, cli_report *report);
 int cli_help(int count, char **words, cli_report *report);
 int cli_new(int count, char **words, cli_report *report);
 int cli_schema(int count, char **words, cli_report *report);
+int cli_log(int count, char **words, cli_report *report);
 
 /* The commands that are not jobs. Their rows make the help, the completions and the manual, as those of jobs do. */
 typedef struct {
@@ -40,7 +41,8 @@ extern const char cli_usage[];
 int cli_help_of(const char *name, cli_report *report);
 
 /* What a word may be, for the table. */
-extern const char *const cli_schema_words[], *const cli_completion_words[], *const cli_new_words[];
+extern const char *const cli_log_words[], *const cli_schema_words[], *const cli_completion_words[],
+    *const cli_new_words[];
 extern const aq_shape cli_new_shape;
 
 /* Reads a site, or a recipe, for the command that was given it. The loader of cli_job, for others too. */

@@ -195,24 +195,28 @@ static int open_as(aq_log *log, const char *mode, int flags)
     return code;
 }
 
-/* In a folder that may not be written there is no place for the lock of a write-ahead log; a log that nobody can be
- * writing there is read without one. */
+static aq_status open_reading(aq_log *log, const char *mode, int flags, aq_error *err)
+{
+    aq_status status;
+
+    if (open_as(log, mode, flags) != SQLITE_OK)
+        return log->db ? aq_log_failed(log, err) : AQ_NO_MEMORY;
+    status = make_ready(log, err);
+    return status == AQ_OK ? aq_log_run(log, "PRAGMA query_only=ON", err) : status;
+}
+
+/* With the right to write, so that the last to leave tidies up the write-ahead log. In a folder that may not be written
+ * there is no place for its lock; a log that nobody can be writing there is read without one. */
 static aq_status open_to_read(aq_log *log, aq_error *err)
 {
     aq_error first = { .status = AQ_OK };
-    aq_status status;
+    aq_status status = open_reading(log, "mode=rw", SQLITE_OPEN_READWRITE, &first);
 
-    if (open_as(log, "mode=ro", SQLITE_OPEN_READONLY) != SQLITE_OK)
-        return log->db ? aq_log_failed(log, err) : AQ_NO_MEMORY;
-    status = make_ready(log, &first);
-    if (status != AQ_READ_FAILED && status != AQ_LOG_READ_ONLY) {
-        if (status != AQ_OK)
-            aq_fail(err, status, nowhere, "%s", first.text);
-        return status;
-    }
-    if (open_as(log, "mode=ro&immutable=1", SQLITE_OPEN_READONLY) != SQLITE_OK)
-        return log->db ? aq_log_failed(log, err) : AQ_NO_MEMORY;
-    return make_ready(log, err);
+    if (status == AQ_READ_FAILED || status == AQ_LOG_READ_ONLY)
+        return open_reading(log, "mode=ro&immutable=1", SQLITE_OPEN_READONLY, err);
+    if (status != AQ_OK)
+        aq_fail(err, status, nowhere, "%s", first.text);
+    return status;
 }
 
 static aq_status open_to_write(aq_log *log, aq_error *err)
