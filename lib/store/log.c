@@ -83,16 +83,29 @@ static aq_status ask_number(aq_log *log, const char *sql, long *out, aq_error *e
     return got == SQLITE_ROW ? AQ_OK : aq_log_failed(log, err);
 }
 
+/* The three numbers that tell, as they stand at one moment: another program may be making this very log. */
+static aq_status look_once(aq_log *log, long *application, long *version, long *tables, aq_error *err)
+{
+    bool alone = sqlite3_get_autocommit(log->db) != 0; /* not inside a transaction already */
+    aq_status status = alone ? aq_log_run(log, "BEGIN", err) : AQ_OK;
+
+    if (status == AQ_OK)
+        status = ask_number(log, "SELECT count(*) FROM sqlite_schema", tables, err);
+    if (status == AQ_OK)
+        status = ask_number(log, "PRAGMA application_id", application, err);
+    if (status == AQ_OK)
+        status = ask_number(log, "PRAGMA user_version", version, err);
+    if (alone)
+        sqlite3_exec(log->db, "ROLLBACK", NULL, NULL, NULL); /* nothing was written */
+    return status;
+}
+
 /* Ours, of which version; or a file that holds nothing yet. */
 static aq_status look_at(aq_log *log, aq_error *err)
 {
     long application = 0, version = 0, tables = 0;
-    aq_status status = ask_number(log, "PRAGMA application_id", &application, err);
+    aq_status status = look_once(log, &application, &version, &tables, err);
 
-    if (status == AQ_OK)
-        status = ask_number(log, "PRAGMA user_version", &version, err);
-    if (status == AQ_OK)
-        status = ask_number(log, "SELECT count(*) FROM sqlite_schema", &tables, err);
     if (status != AQ_OK)
         return status;
     if (application != AQ_SCHEMA_APPLICATION && (application || version || tables))
