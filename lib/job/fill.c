@@ -118,7 +118,8 @@ static aq_status find_bottle(aq_filling *f, const char *name)
 
 static bool asks_of_tank(const aq_filling *f)
 {
-    return aq_filling_asks(f, AQ_INTO(volume)) || aq_filling_asks(f, AQ_INTO(holds));
+    return aq_filling_asks(f, AQ_INTO(volume)) || aq_filling_asks(f, AQ_INTO(holds)) ||
+           aq_filling_asks(f, AQ_INTO(before));
 }
 
 static aq_status find_subject(aq_filling *f)
