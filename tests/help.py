@@ -1,11 +1,13 @@
 #!/usr/bin/env python3
-"""Reads every help of the program as a person at a terminal would.
+"""Reads every help of the program as a person at a terminal would, and runs the example that it ends with.
 
-    help.py PROGRAM VERSION       exits 1 where one is too wide, too thin or missing
+    help.py PROGRAM VERSION       exits 1 where one is too wide, too thin or missing, or a job has no page in the manual
 """
+import os
 import subprocess
 import sys
 
+TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 COLUMNS = 80
 FIRST = ["mix", "mist", "plan"]  # the jobs that must be the shortest to type
 
@@ -52,13 +54,28 @@ def one(program, name):
     return faults
 
 
+def example(program, name):
+    """The command at the end of a job's help is answered."""
+    _, out, _ = run(program, "help", name)
+    if "\nFor example\n" not in out:
+        return []
+    command = out.split("\nFor example\n", 1)[1]
+    env = {**os.environ, "PATH": os.path.dirname(os.path.abspath(program)) + os.pathsep + os.environ["PATH"]}
+    done = subprocess.run(["sh", "-c", command], env=env, cwd=TOP, capture_output=True, text=True)
+    if done.returncode > 1 or not done.stdout or done.stderr:
+        return ["help %s: its example exits %d: %s" % (name, done.returncode, done.stderr)]
+    if not os.path.exists(os.path.join(TOP, "cli", "manual", "aliquot-%s.1.scd" % name)):
+        return ["%s has no page in cli/manual" % name]
+    return []
+
+
 def main(program, version):
     faults = alone(program)
     names = commands(program)
     if len(names) < 8 or not all(run(program, "help")[1].count("\n  %s " % name) for name in names):
         faults.append("aliquot help lists only " + " ".join(names))
     for name in names:
-        faults += one(program, name)
+        faults += one(program, name) + example(program, name)
     if run(program, "--version") != (0, "aliquot %s\n" % version, ""):
         faults.append("--version: %r" % (run(program, "--version"),))
     if run(program, "help", "mxi")[0] != 2 or run(program, "help", "mxi")[1]:

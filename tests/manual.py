@@ -6,12 +6,18 @@
 
 An example is a fenced block marked `console`: a line that begins with "$ " is a command, run by sh from the top of the
 repository with PROGRAM as `aliquot`; the lines after it are what it prints, on standard output and error together. A
-line of "..." alone ends the comparison of that command. Commands that install are not run: they stand in blocks marked
-`sh`.
+line of "..." alone stands for any lines, and an output that has one before its end is not rewritten. Commands that
+install are not run: they stand in blocks marked `sh`.
+
+In a manual page (.scd) a fenced block is an example where its first line begins with "$ ", and a document where that
+begins with "aliquot:": it must be right.
 """
+import glob
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 
 TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 
@@ -25,16 +31,40 @@ def run(program, command):
 
 
 def same(wanted, got):
-    if "..." in wanted:
-        kept = wanted.index("...")
-        return got[:kept] == wanted[:kept]
-    return got == wanted
+    """Whether the lines are those, "..." standing for any. A run of lines between two of them is found where it first is."""
+    if "..." not in wanted:
+        return got == wanted
+    kept = wanted.index("...")
+    if got[:kept] != wanted[:kept]:
+        return False
+    wanted, got = wanted[kept + 1:], got[kept:]
+    if not wanted:
+        return True
+    ends = "..." not in wanted
+    run = wanted if ends else wanted[:wanted.index("...")]
+    starts = [len(got) - len(run)] if ends else range(len(got) - len(run) + 1)
+    at = next((at for at in starts if at >= 0 and got[at:at + len(run)] == run), None)
+    return at is not None and same(wanted[len(run):], got[at + len(run):])
 
 
 def renewed(wanted, got):
+    if "..." in wanted[:-1]:
+        return wanted
     if "..." in wanted:
         return got[:wanted.index("...")] + ["..."]
     return got
+
+
+def faults_of(program, name, text):
+    """What `check` says of a document that a page shows. The recipes that a site names are beside it in examples."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = os.path.join(folder, "shown.yaml")
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+        for beside in glob.glob(os.path.join(TOP, "examples", "*", "two-part-leaf.yaml")):
+            shutil.copy(beside, folder)
+        return ["%s: %s" % (name, line) for line in run(program, "aliquot check '%s'" % path)
+                if not line.endswith(": right")]
 
 
 def walk(program, name, bless):
@@ -44,7 +74,12 @@ def walk(program, name, bless):
     out, complaints, count, at = [], [], 0, 0
     while at < len(lines):
         out.append(lines[at])
-        if lines[at].strip() != "```console":
+        page = name.endswith(".scd") and lines[at].strip() == "```" and at + 1 < len(lines)
+        if page and lines[at + 1].startswith("aliquot:"):
+            text = "\n".join(lines[at + 1:lines.index("```", at + 1)]) + "\n"
+            count += 1
+            complaints += faults_of(program, "%s:%d" % (name, at + 2), text)
+        if lines[at].strip() != "```console" and not (page and lines[at + 1].startswith("$ ")):
             at += 1
             continue
         at += 1
