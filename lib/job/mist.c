@@ -342,6 +342,7 @@ static aq_status add_rows(misting *m)
     if (!row)
         return AQ_NO_MEMORY;
     row->amount = aq_amount_volume(m->bottle, false);
+    row->water = m->feed.source.count == 1 ? m->feed.source.at[0].name : NULL;
     if (m->sprayers > 1)
         row->note = "each bottle";
     if (isfinite(m->feed.poured->ec)) {

@@ -114,10 +114,21 @@ static bool count_row(planning *p, const aq_sheet *job, const aq_row *row)
 /* The finished volume less what was there: the litres a change takes from the tap, its doses among them. */
 static bool count(planning *p, const aq_sheet *job)
 {
-    for (size_t i = 0; i < job->rows.count; i++)
-        if (!count_row(p, job, &job->rows.at[i]))
+    const aq_row *top = NULL;
+    bool water = false;
+
+    for (size_t i = 0; i < job->rows.count; i++) {
+        const aq_row *row = &job->rows.at[i];
+
+        water = water || row->what == AQ_DO_WATER;
+        top = row->what == AQ_DO_TOP ? row : top;
+        if (!count_row(p, job, row))
             return false;
-    return true;
+    }
+    /* a bottle that is only filled up to its mark takes that much water, but for its drops */
+    return water || !top ||
+           add_need(p, job->at, top->water ? top->water : "water",
+                    aq_amount_base(top->make.given ? top->make : top->amount), false, true);
 }
 
 static aq_status do_task(planning *p, const aq_task *task, aq_error *err)
