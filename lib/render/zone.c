@@ -119,7 +119,6 @@ static const aq_zone zones[] = {
     { "America/Edmonton", -420, AQ_NORTH_AMERICA },
     { "America/Los_Angeles", -480, AQ_NORTH_AMERICA },
     { "America/Tijuana", -480, AQ_NORTH_AMERICA },
-    { "America/Vancouver", -480, AQ_NORTH_AMERICA },
     { "America/Anchorage", -540, AQ_NORTH_AMERICA },
     { "America/Argentina/Buenos_Aires", -180, AQ_NO_SUMMER },
     { "America/Montevideo", -180, AQ_NO_SUMMER },
