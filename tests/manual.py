@@ -10,7 +10,7 @@ line of "..." alone stands for any lines, and an output that has one before its 
 install are not run: they stand in blocks marked `sh`.
 
 In a manual page (.scd) a fenced block is an example where its first line begins with "$ ", and a document where that
-begins with "aliquot:": it must be right.
+begins with "aliquot:": it must be right. Its commands may write files, so they run in a copy of the examples.
 """
 import glob
 import os
@@ -22,10 +22,10 @@ import tempfile
 TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 
 
-def run(program, command):
+def run(program, command, folder=TOP):
     env = {**os.environ, "PATH": os.path.dirname(os.path.abspath(program)) + os.pathsep + os.environ["PATH"],
            "SOURCE_DATE_EPOCH": "1773014400", "NO_COLOR": "1"}  # Mon 9 Mar 2026
-    done = subprocess.run(["sh", "-c", command], cwd=TOP, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
+    done = subprocess.run(["sh", "-c", command], cwd=folder, env=env, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
                           stdin=subprocess.DEVNULL, text=True, timeout=60)
     return [line.rstrip() for line in done.stdout.splitlines()]
 
@@ -68,6 +68,15 @@ def faults_of(program, name, text):
 
 
 def walk(program, name, bless):
+    if not name.endswith(".scd"):
+        return walk_in(TOP, program, name, bless)
+    with tempfile.TemporaryDirectory() as folder:
+        for copied in ["examples", "recipes"]:
+            shutil.copytree(os.path.join(TOP, copied), os.path.join(folder, copied))
+        return walk_in(folder, program, name, bless)
+
+
+def walk_in(folder, program, name, bless):
     """Yields nothing; returns the file's lines as they should be, the number of examples, and the complaints."""
     with open(os.path.join(TOP, name), encoding="utf-8") as file:
         lines = file.read().split("\n")
@@ -97,7 +106,7 @@ def walk(program, name, bless):
                 at += 1
             while wanted and not wanted[-1].strip():
                 wanted.pop()
-            got = run(program, command[2:])
+            got = run(program, command[2:], folder)
             while got and not got[-1]:
                 got.pop()
             count += 1

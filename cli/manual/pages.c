@@ -4,8 +4,8 @@
  *
  * A line of the file that begins with @ stands for what the rows know:
  *
- *     @job mix            title, NAME and SYNOPSIS of a job's page
- *     @options mix        the options of a job
+ *     @head mix           title, NAME and SYNOPSIS of the page of a job or a command
+ *     @options mix        its options
  *     @general            the options that every job has of the program
  *     @jobs, @commands    what there is, a line each
  *     @keys recipe part   the keys of an entry of a recipe or a site, by its noun
@@ -103,32 +103,41 @@ static const aq_shape *find_shape(const char *noun, const char *document)
 
 /* ---- directives: each gets the two words behind its name, and is false for one that it does not know ---- */
 
-static bool put_job(const char *name, const char *none)
+static bool put_head(const char *name, const char *none)
 {
     const aq_job *job = aq_job_find(name);
+    const cli_command *command = cli_command_find(name);
 
     (void)none;
-    if (!job)
+    if (!job && !command)
         return false;
     printf("aliquot-%s(1)\n\n# NAME\n\naliquot-%s - ", name, name);
-    put(job->does);
-    printf("\n\n# SYNOPSIS\n\n*aliquot %s* %s[_SITE_ [_NAME_]] [*--option* _VALUE_]...\n", name,
-           job->positional ? "_QUANTITY_ " : "");
+    put(job ? job->does : command->does);
+    printf("\n\n# SYNOPSIS\n\n*aliquot %s* ", name);
+    if (job)
+        printf("%s[_SITE_ [_NAME_]] [*--option* _VALUE_]...", job->positional ? "_QUANTITY_ " : "");
+    else
+        put(command->usage);
+    puts("");
     return true;
 }
 
 static bool put_options(const char *name, const char *none)
 {
     const aq_job *job = aq_job_find(name);
+    const cli_command *command = cli_command_find(name);
+    const aq_shape *asks = job ? job->asks : command ? command->asks : NULL;
 
     (void)none;
-    if (!job)
+    if (!asks)
         return false;
-    puts("# OPTIONS\n\nThose about the program, such as *--format* and *--why*, are in *aliquot*(1), and so "
-         "is how values "
-         "are written. An option that stands for an entry of a document has its keys: *aliquot-recipe*(5), "
-         "*aliquot-site*(5).\n");
-    put_rows(job->asks, "--");
+    fputs("# OPTIONS\n\n", stdout);
+    if (job)
+        puts("Those about the program, such as *--format* and *--why*, are in *aliquot*(1), and so is how "
+             "values are "
+             "written. An option that stands for an entry of a document has its keys: *aliquot-recipe*(5), "
+             "*aliquot-site*(5).\n");
+    put_rows(asks, "--");
     return true;
 }
 
@@ -177,9 +186,9 @@ static bool put_commands(const char *none, const char *nothing)
         put(commands[i].does);
         fputs(". ", stdout);
         put(commands[i].says);
-        puts("\n");
         if (commands[i].asks)
-            put_rows(commands[i].asks, "--");
+            printf(" See *aliquot-%s*(1).", commands[i].name);
+        puts("\n");
     }
     return true;
 }
@@ -211,7 +220,7 @@ static bool put_others(const char *self, const char *none)
         printf("%s*aliquot-%s*(1)", before, jobs[i]->name);
         before = ", ";
     }
-    puts(", *aliquot-recipe*(5), *aliquot-site*(5)");
+    puts(", *aliquot-log*(1), *aliquot-new*(1), *aliquot-recipe*(5), *aliquot-site*(5)");
     return true;
 }
 
@@ -219,7 +228,7 @@ static const struct {
     const char *name;
     bool (*write)(const char *first, const char *second);
 } directives[] = {
-    { "job", put_job },       { "options", put_options },   { "general", put_general },
+    { "head", put_head },     { "options", put_options },   { "general", put_general },
     { "jobs", put_jobs },     { "commands", put_commands }, { "keys", put_keys },
     { "others", put_others },
 };
