@@ -159,6 +159,7 @@ static const aq_field acid_rows[] = {
       .into = AQ_INTO(jar),
       .help = "a jar test, in place of alkalinities",
       .example = "{volume: 1 L, acid: 0.8 mL, diluted: 1 in 10, from: 6.9, to: 5.9}" },
+    AQ_ROW_WATER,
     AQ_ROWS_OF_EVERY_JOB,
 };
 
@@ -255,13 +256,20 @@ static aq_status measure_acid(neutralising *n, const aq_acid_entry *entry, doubl
     return AQ_OK;
 }
 
+/* eq/L now: as said, or of the water that is said. */
+static aq_quantity alkalinity_of(const aq_asked *asked)
+{
+    return asked->alkalinity.given || asked->water.count != 1 ? asked->alkalinity
+                                                              : asked->water.at[0].alkalinity;
+}
+
 static aq_status complete(const aq_asked *asked, aq_error *err)
 {
     if (!asked->volume.given)
         return aq_ask_for(err, "volume", "how much water is treated, like 200 L?");
     if (asked->jar.volume.given)
         return AQ_OK;
-    if (!asked->alkalinity.given)
+    if (!alkalinity_of(asked).given)
         return aq_ask_for(err, "alkalinity",
                           "what is it now, like 180 mg/L CaCO3? Without that number use a jar test");
     if (!asked->to.alkalinity.given)
@@ -402,7 +410,7 @@ static const char *say_caco3(aq_arena *arena)
 /* From alkalinities. */
 static aq_status by_alkalinity(aq_sheet *sheet, neutralising *n, const aq_asked *asked, aq_error *err)
 {
-    double eq_per_litre = fmax(asked->alkalinity.value - asked->to.alkalinity.value, 0);
+    double now = alkalinity_of(asked).value, eq_per_litre = fmax(now - asked->to.alkalinity.value, 0);
     double mg = aq_unit_caco3() * 1000;
     aq_status status =
         measure_acid(n, &asked->acid.at[0], eq_per_litre, asked->volume.value, sheet->arena, err);
@@ -415,8 +423,7 @@ static aq_status by_alkalinity(aq_sheet *sheet, neutralising *n, const aq_asked 
         (!asked->acid.at[0].protons.given &&
          !aq_sheet_assume(sheet, "one molecule of %s gives up %s proton%s near pH 5.8", n->substance,
                           aq_say(sheet->arena, n->protons, ""), n->protons > 1 ? "s" : "")) ||
-        !aq_sheet_why(sheet, "(%s - %s) / %s = %s; x %s = %s",
-                      aq_say(sheet->arena, asked->alkalinity.value * mg, ""),
+        !aq_sheet_why(sheet, "(%s - %s) / %s = %s; x %s = %s", aq_say(sheet->arena, now * mg, ""),
                       aq_say(sheet->arena, asked->to.alkalinity.value * mg, ""), say_caco3(sheet->arena),
                       aq_say(sheet->arena, eq_per_litre * 1000, "meq/L"),
                       aq_say(sheet->arena, asked->volume.value, "L"),

@@ -3,8 +3,10 @@
  * The litres come from solve/adjust; what then has to be dosed is a reservoir change with the rest as its old solution.
  * Example: 120 L holding 105 L at 2.9 come to 2.0 with a tap of 0.4 by taking out 28.2 L first and filling with 43.2 L;
  * filling first would cost 32.2 L. */
+#include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "sheet/measured.h"
 #include "solve/adjust.h"
 
 #include <math.h>
@@ -76,6 +78,7 @@ static const aq_field adjust_rows[] = {
     AQ_ROW_WATER_EC,
     AQ_ROW_WATER,
     AQ_ROW_RECIPE,
+    AQ_ROW_STAGE,
     AQ_ROW_PART,
     AQ_ROW_TOGETHER,
     AQ_ROW_POURED,
@@ -220,12 +223,12 @@ static bool add_reading(aq_sheet *sheet, double ec)
 }
 
 /* Water, then a reading; nothing is dosed. */
-static bool add_water_only(aq_sheet *sheet, const aq_adjust_answer *answer)
+static bool add_water_only(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer)
 {
     if (answer->water > 1e-9 && !add_litres(sheet, AQ_DO_WATER, answer->water))
         return false;
     sheet->expect_ec = aq_amount_within(answer->end.ec, "mS/cm", meter_tolerance);
-    return add_reading(sheet, answer->end.ec);
+    return add_reading(sheet, answer->end.ec) && aq_say_meter(sheet, asked, answer->end.ec);
 }
 
 static bool has_water(const aq_sheet *sheet)
@@ -379,57 +382,102 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
                                  : "a label top holds the doses back") != NULL;
 }
 
+static bool add_day(aq_sheet *sheet)
+{
+    aq_row *row = aq_sheet_row(sheet, AQ_DO_WAIT);
+
+    if (!row)
+        return false;
+    row->time = aq_amount_of(1, "d");
+    row->note = "so that the plants meet the change in steps";
+    return true;
+}
+
+/* What was poured on the days before counts against the label's top. */
+static bool count_poured(aq_asked *asked, aq_arena *arena, const aq_sheet *dosing, double level)
+{
+    aq_amounts before = asked->poured;
+
+    memset(&asked->poured, 0, sizeof asked->poured);
+    for (size_t i = 0; i < before.count + dosing->rows.count; i++) {
+        const aq_row *row = i < before.count ? NULL : &dosing->rows.at[i - before.count];
+        bool pours = row && (row->what == AQ_DO_POUR || row->what == AQ_DO_WEIGH);
+        aq_named_amount *poured = !row || pours ? aq_list_add(arena, &asked->poured, sizeof *poured) : NULL;
+
+        if (!poured && (!row || pours))
+            return false;
+        if (!row)
+            *poured = before.at[i];
+        else if (pours)
+            *poured = (aq_named_amount){
+                .name = row->part,
+                .amount = aq_quantity_of(
+                    aq_amount_base(row->concentrate.given ? row->concentrate : row->exact) / level,
+                    row->what == AQ_DO_POUR ? AQ_KIND_RATE : AQ_KIND_CONTENT)
+            };
+    }
+    return true;
+}
+
+/* One day's part of the change. */
+static aq_status add_step(aq_sheet *sheet, aq_asked *asked, aq_adjust_problem *step, aq_error *err)
+{
+    aq_adjust_answer answer;
+    aq_sheet *dosing = NULL;
+    aq_status status = aq_adjust(&answer, step, err);
+
+    if (status == AQ_OK && answer.adds > 1e-9)
+        status = dose(&dosing, sheet->arena, asked, step, &answer, err);
+    if (status != AQ_OK)
+        return status;
+    if (!add_removal(sheet, asked, &answer) ||
+        !(dosing ? append_dosing(sheet, dosing, &answer) : add_water_only(sheet, asked, &answer)) ||
+        (dosing && !count_poured(asked, sheet->arena, dosing, step->level)))
+        return AQ_NO_MEMORY;
+    step->now = answer.end;
+    return AQ_OK;
+}
+
 /* The change is spread over days: each step is worked from where the one before ended. */
 static aq_status add_steps(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
-                           int steps, aq_error *err)
+                           const aq_adjust_answer *whole, int steps, aq_error *err)
 {
+    aq_asked today = *asked;
     aq_adjust_problem step = *problem;
-    aq_adjust_answer answer;
-    double from = problem->now.ec, whole = problem->ec - from;
+    double from = problem->now.ec;
     aq_status status = AQ_OK;
 
     for (int i = 1; status == AQ_OK && i <= steps; i++) {
-        step.ec = from + whole * i / steps;
-        status = aq_adjust(&answer, &step, err);
-        if (status != AQ_OK)
-            return status;
-        if (!add_removal(sheet, asked, &answer) || !add_water_only(sheet, &answer))
-            return AQ_NO_MEMORY;
-        step.now = answer.end;
-        if (i < steps) {
-            aq_row *row = aq_sheet_row(sheet, AQ_DO_WAIT);
-
-            if (!row)
-                return AQ_NO_MEMORY;
-            row->time = aq_amount_of(1, "d");
-            row->note = "so that the plants meet the change in steps";
-        }
+        step.ec = from + (whole->end.ec - from) * i / steps;
+        status = add_step(sheet, &today, &step, err);
+        if (status == AQ_OK && i < steps && !add_day(sheet))
+            status = AQ_NO_MEMORY;
     }
     return status;
 }
 
-static int steps_of(const aq_asked *asked, const aq_adjust_problem *problem)
+static int steps_of(const aq_asked *asked, const aq_adjust_problem *problem, double ec)
 {
-    if (!asked->step.given || !(asked->step.value > 0) || problem->ec > problem->now.ec)
+    if (!asked->step.given || !(asked->step.value > 0))
         return 1;
-    return aq_adjust_steps(problem->now.ec, problem->ec, asked->step.value);
+    return aq_adjust_steps(problem->now.ec, ec, asked->step.value);
 }
 
 static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_asked *asked,
                             const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
 {
-    int steps = steps_of(asked, problem);
+    int steps = steps_of(asked, problem, answer->end.ec);
     bool fine;
 
-    if (steps > 1 && !dosing) {
-        aq_status status = add_steps(sheet, asked, problem, steps, err);
+    if (steps > 1) {
+        aq_status status = add_steps(sheet, asked, problem, answer, steps, err);
 
         if (status != AQ_OK)
             return status;
         fine = aq_sheet_assume(sheet, "the change is made in %d steps, a day apart", steps);
     } else {
         fine = add_removal(sheet, asked, answer) &&
-               (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, answer));
+               (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, asked, answer));
     }
     fine = fine && add_figures(sheet, answer) && add_slow_path(sheet, asked, problem, answer) &&
            say_short(sheet, asked, problem, answer) &&

@@ -95,7 +95,7 @@ static aq_status take_poured(aq_dose *dose, const building *b)
     for (size_t i = 0; i < poured->count; i++) {
         if (strcmp(poured->at[i].name, dose->name) != 0)
             continue;
-        dose->already = aq_dose_rate(dose, poured->at[i].amount, b->volume);
+        dose->already += aq_dose_rate(dose, poured->at[i].amount, b->volume);
         if (isnan(dose->already))
             return ask_density(dose, "what was poured", b->err);
     }

@@ -139,17 +139,15 @@ static const char *say_shown(aq_arena *arena, const aq_meter *meter, double ec)
                : aq_say_ec(arena, ec);
 }
 
-/* The site's meter is as wrong as it was in its last standard; the sheet's readings are true ones. */
-static bool say_meter(aq_sheet *sheet, const aq_feed *feed)
+bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec)
 {
-    const aq_meter *meter = feed->asked->site ? &feed->asked->site->meter : NULL;
+    const aq_meter *meter = asked->site ? &asked->site->meter : NULL;
     double factor = meter && meter->given ? aq_meter_factor(meter) : 1;
 
     if (fabs(factor - 1) < 0.005) /* less than what a pocket meter shows */
         return true;
     return aq_sheet_assume(sheet, "readings are true ones; by its last standard this meter shows %s at %s",
-                           say_shown(sheet->arena, meter, feed->poured->ec / factor),
-                           aq_say_ec(sheet->arena, feed->poured->ec));
+                           say_shown(sheet->arena, meter, ec / factor), aq_say_ec(sheet->arena, ec));
 }
 
 /* Nutrients that carry no charge: urea; and whole parts that bring no ions. */
@@ -186,7 +184,8 @@ aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
         !aq_sheet_assume(sheet, "the water's EC is worked out from its analysis: %s; measure it",
                          aq_say_ec(sheet->arena, feed->source.ec)))
         return AQ_NO_MEMORY;
-    if (!say_rounding(sheet, feed) || !say_meter(sheet, feed) || !aq_say_ladder(sheet))
+    if (!say_rounding(sheet, feed) || !aq_say_meter(sheet, feed->asked, feed->poured->ec) ||
+        !aq_say_ladder(sheet))
         return AQ_NO_MEMORY;
     return add_if_reads(sheet, feed, err);
 }

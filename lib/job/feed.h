@@ -85,6 +85,10 @@ aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
 /* A pre-dilution does not keep: its rest goes the same day. Adds nothing where there was none. */
 bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed);
 
+/* The site's meter is as wrong as it was in its last standard, and the sheet's readings are true ones: what it shows at
+ * `ec`, among the assumptions. Nothing where it is right, or there is none. */
+bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec);
+
 /* The ladder to climb when a meter disagrees, easiest step first: sheet->next. */
 bool aq_say_ladder(aq_sheet *sheet);
 

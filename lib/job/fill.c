@@ -133,7 +133,7 @@ static aq_status find_subject(aq_filling *f)
         status = find_bottle(f, name);
     else if (name && asks_of_tank(f))
         status = find_tank(f, name);
-    else if (name && !aq_filling_asks(f, AQ_INTO(lot)))
+    else if (name && !aq_filling_asks(f, AQ_INTO(lot)) && !aq_filling_asks(f, AQ_INTO(salts)))
         return aq_filling_complain(f, AQ_CONFLICT, (aq_place){ 0 },
                                    "%s takes no reservoir and no bottle, so %s has no place here",
                                    f->job->name, name);
@@ -246,15 +246,18 @@ static aq_status fill_tank(aq_filling *f)
 {
     aq_asked *a = f->asked;
     const aq_reservoir *tank = a->tank;
+    /* a job that asks what a tank holds asks what is in it now, which only a look at it can say */
+    bool now = aq_filling_asks(f, AQ_INTO(holds));
     const struct {
         aq_quantity *into, from;
         const char *key, *unit;
     } members[] = {
         { &a->volume,
-          tank && tank->fill.given ? tank->fill
-          : tank                   ? tank->holds
-                                   : a->volume,
+          !tank || now       ? a->volume
+          : tank->fill.given ? tank->fill
+                             : tank->holds,
           "volume", "L" },
+        { &a->level, tank && now ? tank->fill : a->level, "level", "L" },
         { &a->holds, tank ? tank->holds : a->holds, "holds", "L" },
         { &a->heel, tank ? tank->heel : a->heel, "heel", "L" },
         { &a->heel_ec, tank ? tank->heel_ec : a->heel_ec, "heel-ec", "mS/cm" },
@@ -296,7 +299,7 @@ static aq_status fill_readings(aq_filling *f)
         const char *key;
     } readings[] = {
         { &a->heel_ec, "heel-ec" },  { &a->ec_now, "ec-now" },  { &a->reads, "reads" },
-        { &a->before.ec, "before" }, { &a->after.ec, "after" },
+        { &a->before.ec, "before" }, { &a->after.ec, "after" },   { &a->feed_ec, "feed-ec" },
     };
     double factor = f->site && f->site->meter.given ? aq_meter_factor(&f->site->meter) : 1;
     aq_status status = AQ_OK;
@@ -382,6 +385,10 @@ static aq_status fill_water(aq_filling *f)
 
     for (size_t i = 0; status == AQ_OK && i < f->asked->water.count; i++)
         status = find_water(f, &f->asked->water.at[i]);
+    if (status == AQ_OK)
+        status = find_water(f, &f->asked->first);
+    if (status == AQ_OK)
+        status = find_water(f, &f->asked->second);
     if (status == AQ_OK && !f->asked->water.count && f->site && aq_filling_asks(f, AQ_INTO(water)))
         status = water_of_tank(f);
     if (status == AQ_OK)

@@ -4,6 +4,7 @@
  * V ln((now - feed) / (to - feed)). Channels in the medium make that uncertain by 30 % (common practice, no source), so
  * the sheet pours in thirds and the drain decides. Example: 12 L at 3.4, flushed with 0.6 to 1.2, take
  * 12 x ln(2.8 / 0.6) = 18.5 L. */
+#include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "solve/dilute.h"
@@ -64,7 +65,8 @@ static bool add_pours(aq_sheet *sheet, const aq_asked *asked, double litres)
         row->expect = aq_amount_of(feed + over * exp(-litres * i / POURS / asked->medium.value), "mS/cm");
         row->note = "of the drain";
     }
-    return aq_sheet_next(sheet, "the drain decides: stop when it reads %s, go on while it does not",
+    return aq_say_meter(sheet, asked, asked->to.ec.value) &&
+           aq_sheet_next(sheet, "the drain decides: stop when it reads %s, go on while it does not",
                          aq_say_ec(sheet->arena, asked->to.ec.value)) &&
            aq_sheet_caution(sheet, "do not leave stressed roots in plain water, nor a cold medium soaked");
 }

@@ -26,6 +26,7 @@ static const aq_field learn_rows[] = {
       .help = "reading after it",
       .example = "1.31 mS/cm" },
     AQ_ROW_POURED,
+    AQ_ROW_RECIPE,
     AQ_ROW_PART,
     AQ_ROW_TOGETHER,
     AQ_ROW_LITRES("volume", volume, "of the tank, where the slope is looked for: 1 L in a jar test", "1 L"),
@@ -59,6 +60,8 @@ static double salts_of(const aq_dosing *dosing)
         const aq_dose *dose = &dosing->at[i];
         const aq_mix_column *column = &dosing->columns[dose->column];
 
+        if (!(dose->already > 0))
+            continue;
         salts += column->slope * dose->already / dose->amount / (double)column->member_count;
     }
     return salts;
@@ -71,17 +74,11 @@ static bool add_doubt(aq_sheet *sheet, double share)
                          aq_say(sheet->arena, ceil(share * 100), ""));
 }
 
-static aq_status find_volume(aq_sheet *sheet, const aq_dosing *dosing, double rise, aq_error *err)
+static aq_status find_volume(aq_sheet *sheet, double salts, double rise)
 {
-    double salts = salts_of(dosing), share = readings_doubt / rise;
+    double share = readings_doubt / rise;
 
-    if (!(salts > 0))
-        return aq_ask_for(err, "together",
-                          "what do the parts add, like {parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}? Or "
-                          "say the volume, to find that");
-    sheet->title = "the volume of a tank, from one addition";
     return aq_sheet_figure_within(sheet, "volume", salts / rise, "L", salts / rise * share) &&
-                   add_doubt(sheet, share) &&
                    aq_sheet_why(sheet, "%s / %s = %s", aq_say(sheet->arena, salts, "mS/cm L"),
                                 aq_say(sheet->arena, rise, ""), aq_say(sheet->arena, salts / rise, "L"))
                ? AQ_OK
@@ -89,32 +86,59 @@ static aq_status find_volume(aq_sheet *sheet, const aq_dosing *dosing, double ri
 }
 
 /* Per mL/L of the first part that was poured: of a group, with its others in their ratio. */
-static aq_status find_slope(aq_sheet *sheet, const aq_dosing *dosing, double rise, double volume)
+static aq_status find_slope(aq_sheet *sheet, const aq_dose *dose, double rise, double volume)
 {
-    double share = readings_doubt / rise;
+    double rate = dose->already / volume * (dose->weighs ? 1 : 1000);
 
-    sheet->title = "what the parts add, from one addition";
-    for (size_t i = 0; i < dosing->count; i++) {
-        const aq_dose *dose = &dosing->at[i];
-        double rate = dose->already / volume, unit = dose->weighs ? 1 : 1000;
+    return aq_sheet_figure_within(sheet, "slope", rise / rate,
+                                  dose->weighs ? "mS/cm per g/L" : "mS/cm per mL/L", readings_doubt / rate) &&
+                   aq_sheet_why(sheet, "%s / %s = %s", aq_say_ec(sheet->arena, rise),
+                                aq_say(sheet->arena, rate, dose->weighs ? "g/L" : "mL/L"),
+                                aq_say(sheet->arena, rise / rate, ""))
+               ? AQ_OK
+               : AQ_NO_MEMORY;
+}
 
-        if (!(rate > 0))
-            continue;
-        return aq_sheet_figure_within(sheet, "slope", rise / (rate * unit),
-                                      dose->weighs ? "mS/cm per g/L" : "mS/cm per mL/L",
-                                      rise / (rate * unit) * share) &&
-                       add_doubt(sheet, share)
-                   ? AQ_OK
-                   : AQ_NO_MEMORY;
-    }
-    return AQ_OK;
+static const aq_dose *first_poured(const aq_dosing *dosing)
+{
+    for (size_t i = 0; i < dosing->count; i++)
+        if (dosing->at[i].already > 0)
+            return &dosing->at[i];
+    return NULL;
+}
+
+/* What is known decides what is learned: the volume by the slopes, the slope by the volume; a tank of the site whose
+ * parts are known gives both, each by the other. */
+static aq_status learn_both(aq_sheet *sheet, const aq_asked *asked, const aq_dosing *dosing, aq_error *err)
+{
+    const aq_dose *dose = first_poured(dosing);
+    double salts = salts_of(dosing), rise = asked->after.ec.value - asked->before.ec.value;
+    bool by_slope = salts > 0 && !(asked->volume.given && !asked->tank);
+    aq_status status = AQ_OK;
+
+    if (!dose)
+        return aq_ask_for(err, "part", "which of the parts is %s? Say it as a part, or in a group: together",
+                          asked->poured.at[0].name);
+    if (!by_slope && !asked->volume.given)
+        return aq_ask_for(err, "together",
+                          "what do the parts add, like {parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}? Or "
+                          "say the volume, to find that");
+    sheet->title = !by_slope             ? "what the parts add, from one addition"
+                   : asked->volume.given ? "a tank and its parts, from one addition"
+                                         : "the volume of a tank, from one addition";
+    if (by_slope)
+        status = find_volume(sheet, salts, rise);
+    if (status == AQ_OK && asked->volume.given)
+        status = find_slope(sheet, dose, rise, asked->volume.value);
+    if (status == AQ_OK && !add_doubt(sheet, readings_doubt / rise))
+        status = AQ_NO_MEMORY;
+    return status;
 }
 
 static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
     aq_dosing dosing;
     aq_sheet *sheet;
-    double rise;
     aq_status status = complete(asked, err);
 
     if (status == AQ_OK)
@@ -124,9 +148,7 @@ static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet = aq_sheet_new(arena, "learn");
     if (!sheet)
         return AQ_NO_MEMORY;
-    rise = asked->after.ec.value - asked->before.ec.value;
-    status = asked->volume.given ? find_slope(sheet, &dosing, rise, asked->volume.value)
-                                 : find_volume(sheet, &dosing, rise, err);
+    status = learn_both(sheet, asked, &dosing, err);
     if (status == AQ_OK)
         *out = sheet;
     return status;

@@ -3,6 +3,7 @@
  * Uptake strength is salts lost per litre lost, (V1 e1 - V2 e2) / (V1 - V2): a top-up of that strength puts back what
  * was taken. Example: 80 L at 1.8 and later 62 L at 2.05 lost 144 - 127.1 in 18 L, so 0.939 mS/cm. The dose is that of
  * a reservoir change with the rest as its old solution. */
+#include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "solve/drift.h"
@@ -164,7 +165,7 @@ static bool add_words(aq_sheet *sheet, const drinking *d)
 }
 
 /* Water alone: nothing to dose with, or nothing to dose. */
-static aq_status plain(aq_sheet **out, aq_arena *arena, const drinking *d)
+static aq_status plain(aq_sheet **out, aq_arena *arena, const aq_asked *asked, const drinking *d)
 {
     aq_sheet *sheet = aq_sheet_new(arena, "topup");
     aq_row *row = sheet ? aq_sheet_row(sheet, AQ_DO_WATER) : NULL;
@@ -177,6 +178,8 @@ static aq_status plain(aq_sheet **out, aq_arena *arena, const drinking *d)
     sheet->volume = aq_amount_of(d->level, "L");
     if (!isnan(d->water_ec))
         sheet->expect_ec = aq_amount_within(topped_with(d, d->water_ec), "mS/cm", 0.10);
+    if (!isnan(d->water_ec) && !aq_say_meter(sheet, asked, sheet->expect_ec.value))
+        return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;
 }
@@ -197,7 +200,7 @@ static aq_status topup_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     if (asked->part.count && !isnan(d.water_ec) && d.uptake > d.water_ec)
         status = aq_job_mix.run(&sheet, arena, &mixing, err);
     else
-        status = plain(&sheet, arena, &d);
+        status = plain(&sheet, arena, asked, &d);
     if (status != AQ_OK)
         return status;
     sheet->job = "topup";

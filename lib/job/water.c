@@ -83,6 +83,34 @@ typedef struct {
     bool closed_by_charge;
 } examining;
 
+/* A water of the site stands for an analysis: the one that is named, or the first. */
+static aq_status take_from_site(const char **taken, aq_asked *asked, aq_error *err)
+{
+    const char *name = asked->setting->subject;
+    const aq_water *water = name                        ? aq_site_water(asked->site, name)
+                            : asked->site->waters.count ? &asked->site->waters.at[0]
+                                                        : NULL;
+
+    if (!water && name)
+        return aq_fail(err, AQ_UNKNOWN_NAME, (aq_place){ 0 }, "no water of the site is called %s", name);
+    if (!water)
+        return aq_fail(err, AQ_UNKNOWN_NAME, (aq_place){ 0 }, "the site has no water to examine");
+    *taken = water->name;
+    if (!water->analysis.count)
+        return aq_fail(err, AQ_MISSING, water->place,
+                       "analysis: the site knows none of %s, so there is nothing to examine", water->name);
+    asked->analysis = water->analysis;
+    if (!asked->alkalinity.given)
+        asked->alkalinity = water->alkalinity;
+    if (!asked->temperature.given)
+        asked->temperature = water->temperature;
+    if (!asked->aim.ec.given)
+        asked->aim.ec = water->ec;
+    if (!asked->aim.ph.low.given && water->ph.given)
+        asked->aim.ph.low = asked->aim.ph.high = water->ph;
+    return AQ_OK;
+}
+
 static aq_status from_analysis(examining *e, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
     aq_content *contents = aq_arena_take_array(arena, asked->analysis.count, sizeof *contents);
@@ -220,19 +248,26 @@ static bool add_doubts(aq_sheet *sheet, const examining *e, const aq_asked *aske
                                 : "the analysis does not add up either, so doubt that first");
 }
 
-static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line, aq_error *err)
 {
+    aq_asked asked = *line;
     examining e = { .ec = 0 };
+    const char *taken = NULL;
     aq_sheet *sheet;
-    aq_status status = work_out(&e, arena, asked, err);
+    aq_status status = AQ_OK;
 
+    if (line->site && !line->analysis.count && !line->salts.count)
+        status = take_from_site(&taken, &asked, err);
+    if (status == AQ_OK)
+        status = work_out(&e, arena, &asked, err);
     if (status != AQ_OK)
         return status;
     sheet = aq_sheet_new(arena, "water");
     if (!sheet)
         return AQ_NO_MEMORY;
-    sheet->title = asked->analysis.count ? "a water by its analysis" : "a solution by its salts";
-    if (!add_figures(sheet, &e, asked) || !add_minerals(sheet, &e) || !add_doubts(sheet, &e, asked))
+    sheet->title = asked.analysis.count ? "a water by its analysis" : "a solution by its salts";
+    if ((taken && !aq_sheet_assume(sheet, "water: %s, from the site", taken)) ||
+        !add_figures(sheet, &e, &asked) || !add_minerals(sheet, &e) || !add_doubts(sheet, &e, &asked))
         return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;
