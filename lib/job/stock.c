@@ -8,6 +8,7 @@
  * Example: 0.45 g/L of potassium sulfate through 1 in 200 is 90 g/L, all that dissolves at 10 degC; 72 g/L are allowed, so
  * 1 in 160 is the widest. Calcium is kept apart from sulfate and phosphate (gypsum and calcium phosphate; University of
  * California ANR), chelated iron goes with the calcium, and what clashes with neither evens the tanks out. */
+#include "chemistry/solubility.h"
 #include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
@@ -61,6 +62,7 @@ typedef struct {
     double rate;      /* at the hose: g/L, or L/L */
     double share[2];  /* in tank A and B: of its whole; adds up to 1 */
     double dissolves; /* g/L at the coldest; NaN: not known */
+    bool tabled;      /* that is the handbooks' word, not the part's */
 } placing;
 
 typedef struct {
@@ -125,7 +127,7 @@ static double interpolate(const aq_part *part, double celsius, bool *per_water)
 }
 
 /* g per L of solution; what is given per kg of water needs the density of the saturated solution. */
-static aq_status dissolves(double *out, const aq_part *part, double celsius, aq_error *err)
+static aq_status said_solubility(double *out, const aq_part *part, double celsius, aq_error *err)
 {
     bool per_water = false;
     double grams = interpolate(part, celsius, &per_water);
@@ -136,11 +138,24 @@ static aq_status dissolves(double *out, const aq_part *part, double celsius, aq_
     if (!part->saturated.given)
         return aq_fail(err, AQ_MISSING, part->place,
                        "part %s: its solubility is per kg of water; the density of the saturated solution "
-                       "turns it into g/L: "
-                       "say saturated: 1.08 kg/L",
+                       "turns it into g/L: say saturated: 1.08 kg/L",
                        aq_part_name(part));
     *out = grams / (1000 + grams) * part->saturated.value;
     return AQ_OK;
+}
+
+/* What the part says of itself; else what handbooks have of a salt known by its formula. */
+static aq_status find_solubility(placing *p, double celsius, aq_error *err)
+{
+    const aq_part *part = p->dose->part;
+    aq_soluble salt;
+    aq_status status = said_solubility(&p->dissolves, part, celsius, err);
+
+    p->tabled = status == AQ_OK && isnan(p->dissolves) && part->formula && p->dose->weighs &&
+                aq_solubility(&salt, part->formula, celsius);
+    if (p->tabled)
+        p->dissolves = salt.per_litre;
+    return status;
 }
 
 /* ---- which tank ---- */
@@ -240,7 +255,7 @@ static aq_status place_all(stocking *s, aq_error *err)
                               .rate = aq_feed_amount(&s->feed, i, s->feed.exact->x[dose->column]),
                               .dissolves = NAN };
         if (s->asked->coldest.given)
-            status = dissolves(&s->at[i].dissolves, dose->part, s->asked->coldest.value, err);
+            status = find_solubility(&s->at[i], s->asked->coldest.value, err);
     }
     s->tanks = decide_tanks(s);
     for (size_t i = 0; i < s->count; i++)
@@ -340,6 +355,10 @@ static bool add_solubility(aq_sheet *sheet, const stocking *s)
             return false;
         if (isnan(p->dissolves) || !(p->rate > 0))
             continue;
+        if (p->tabled && !aq_sheet_assume(sheet, "solubility of %s: %s at %s, alone in water, by handbooks",
+                                          p->dose->name, aq_say(s->arena, p->dissolves, "g/L"),
+                                          aq_say(s->arena, s->asked->coldest.value, "degC")))
+            return false;
         widest = fmin(widest, allowed / (p->rate * fmax(p->share[0], p->share[1])));
         if (s->count == 1 && (!aq_sheet_figure(sheet, "solubility", p->dissolves, "g/L") ||
                               !aq_sheet_figure(sheet, "allowed", allowed, "g/L")))

@@ -4,15 +4,18 @@
  * (read - base). The correction goes by the slope that was seen, not by the one that was believed. Example: 375 mL of
  * each in 100 L should read 0.30 + 0.40 x 3.75 = 1.80 and reads 1.55: the slope seen is 0.333, the whole gap takes 75
  * mL of each, so 37.5 mL are poured and 1.675 is expected. */
-#include "job/dose.h"
+#include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "job/slip.h"
 #include "job/source.h"
+#include "sheet/measured.h"
 #include "solve/uncertainty.h"
 
 #include <math.h>
 #include <string.h>
+
+static const double reading_doubt = 0.015; /* mS/cm, of one reading: nearer than that two are the same */
 
 static const aq_field trace_rows[] = {
     AQ_ROW_READING("expected", expected, "the EC that was expected, worked from the mix where not given",
@@ -51,7 +54,8 @@ typedef struct {
     aq_dosing dosing;
     double *rate; /* of each dose: L or g per litre of tank */
     double volume, heel, base, water_ec;
-    double added; /* mS/cm that the doses should have added; NaN: no slope is known */
+    double added;    /* mS/cm that the doses should have added; NaN: no slope is known */
+    double mixed_ec; /* what a mix of it reads; NaN: not known */
     double expected, reads;
 } tracing;
 
@@ -75,26 +79,49 @@ static aq_status base_of(tracing *t, aq_arena *arena, const aq_asked *asked, aq_
     return AQ_OK;
 }
 
-/* What was poured, or where the line does not say, what a mix of it would pour. */
+/* What was poured, in rates: of parts that are known by their composition alone a mix of those rates tells the EC. */
+static bool ask_rates(aq_asked *planned, const tracing *t, aq_arena *arena)
+{
+    planned->aim = (aq_aim){ .ph = planned->aim.ph };
+    for (size_t i = 0; i < t->dosing.count; i++) {
+        const aq_dose *dose = &t->dosing.at[i];
+        aq_named_amount *rate =
+            dose->already > 0 ? aq_list_add(arena, &planned->aim.rates, sizeof *rate) : NULL;
+
+        if (!rate && dose->already > 0)
+            return false;
+        if (rate)
+            *rate = (aq_named_amount){ .name = dose->name,
+                                       .amount = aq_quantity_of(dose->already, dose->weighs ? AQ_KIND_CONTENT
+                                                                                            : AQ_KIND_RATE) };
+    }
+    memset(&planned->poured, 0, sizeof planned->poured);
+    planned->over_label = "as it was poured";
+    return true;
+}
+
+/* What was poured, or where the line does not say, what a mix of it would pour; and what that would read. */
 static aq_status rates_of(tracing *t, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
     aq_asked planned = *asked;
+    aq_error ignored = { .status = AQ_OK };
     aq_sheet *sheet;
     aq_status status;
 
     t->rate = aq_arena_take_array(arena, t->dosing.count, sizeof *t->rate);
-    if (!t->rate)
+    if (!t->rate || (asked->poured.count && !ask_rates(&planned, t, arena)))
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < t->dosing.count; i++)
         t->rate[i] = t->dosing.at[i].already;
+    memset(&planned.bench, 0, sizeof planned.bench);
+    status = aq_job_mix.run(&sheet, arena, &planned, asked->poured.count ? &ignored : err);
+    t->mixed_ec = status == AQ_OK && sheet->expect_ec.given ? sheet->expect_ec.value : NAN;
     if (asked->poured.count)
         return AQ_OK;
-    memset(&planned.bench, 0, sizeof planned.bench);
-    status = aq_job_mix.run(&sheet, arena, &planned, err);
     for (size_t i = 0; status == AQ_OK && i < sheet->rows.count; i++)
         for (size_t j = 0; sheet->rows.at[i].part && j < t->dosing.count; j++)
             if (strcmp(sheet->rows.at[i].part, t->dosing.at[j].name) == 0)
-                t->rate[j] += sheet->rows.at[i].exact.value * (t->dosing.at[j].weighs ? 1 : 1e-3) / t->volume;
+                t->rate[j] += aq_amount_base(sheet->rows.at[i].exact) / t->volume;
     return status;
 }
 
@@ -110,7 +137,7 @@ static double column_adds(const tracing *t, size_t column)
             shares += t->rate[i] / t->dosing.at[i].amount;
             members++;
         }
-    return members ? c->slope * shares / (double)members : 0;
+    return members && shares > 0 ? c->slope * shares / (double)members : 0;
 }
 
 static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq_error *err)
@@ -132,6 +159,8 @@ static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq
     t->added = 0;
     for (size_t i = 0; i < t->dosing.column_count; i++)
         t->added += column_adds(t, i);
+    if (isnan(t->added))
+        t->added = t->mixed_ec - t->base;
     if (asked->expected.given)
         t->added = asked->expected.value - t->base;
     if (!(t->added > 0))
@@ -141,31 +170,47 @@ static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq
     return AQ_OK;
 }
 
-static bool is_rate(const tracing *t)
-{
-    return t->dosing.count && !t->dosing.at[0].weighs;
-}
-
 /* What share of what was poured closes the whole gap, by the slope that was seen. */
 static double whole_share(const tracing *t)
 {
     return t->reads > t->base + 1e-6 ? (t->expected - t->reads) / (t->reads - t->base) : NAN;
 }
 
+/* The first dose poured, where all that was poured is of its column; NULL: several slopes, or nothing. */
+static const aq_dose *only_column(const tracing *t, double *rate)
+{
+    const aq_dose *first = NULL;
+
+    for (size_t i = 0; i < t->dosing.count; i++) {
+        if (!(t->rate[i] > 0))
+            continue;
+        if (first && first->column != t->dosing.at[i].column)
+            return NULL;
+        if (!first)
+            *rate = t->rate[i];
+        first = first ? first : &t->dosing.at[i];
+    }
+    return first;
+}
+
 static bool add_figures(aq_sheet *sheet, const tracing *t)
 {
-    double seen = t->reads - t->base, first = t->dosing.count ? t->rate[0] : 0;
-    double unit = is_rate(t) ? 1000 : 1;
+    double seen = t->reads - t->base, rate = 0;
+    const aq_dose *dose = only_column(t, &rate);
+    double unit = dose && dose->weighs ? 1 : 1000;
 
     if (!aq_sheet_figure(sheet, "expected", t->expected, "mS/cm"))
         return false;
-    if (!(seen > 1e-6) || !(first > 0))
+    if (!(seen > 1e-6))
         return true;
-    return aq_sheet_figure(sheet, "slope", seen / (first * unit),
-                           is_rate(t) ? "mS/cm per mL/L" : "mS/cm per g/L") &&
-           aq_sheet_figure(sheet, "volume", t->volume * t->added / seen, "L") &&
-           aq_sheet_figure(sheet, "whole", whole_share(t) * first * t->volume * unit,
-                           is_rate(t) ? "mL" : "g");
+    if (!aq_sheet_figure(sheet, "volume", t->volume * t->added / seen, "L"))
+        return false;
+    if (!dose)
+        return true;
+    return aq_sheet_figure(sheet, "slope", seen / (rate * unit),
+                           dose->weighs ? "mS/cm per g/L" : "mS/cm per mL/L") &&
+           aq_sheet_figure(sheet, "whole", whole_share(t) * rate * t->volume * unit,
+                           dose->weighs ? "g" : "mL");
 }
 
 /* Too weak: half of what is missing, of every part in its ratio. */
@@ -214,13 +259,19 @@ static bool add_swap(aq_sheet *sheet, const tracing *t, double halfway)
         sheet, "too strong: stop feeding, and hold the pump if roots are bare, until it reads right");
 }
 
-static bool add_step(aq_sheet *sheet, const tracing *t)
+static bool add_step(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
 {
     double gap = t->expected - t->reads, halfway = t->reads + gap / 2, share = whole_share(t);
     aq_budget budget = aq_budget_first();
     double within = aq_tolerance(&budget, t->added);
     aq_row *row;
 
+    sheet->verdict = fabs(gap) < reading_doubt    ? "as expected"
+                     : fabs(gap) <= within + 1e-9 ? "within tolerance"
+                     : gap > 0                    ? "too weak"
+                                                  : "too strong";
+    if (fabs(gap) < reading_doubt)
+        return true;
     if (fabs(gap) <= within + 1e-9 &&
         !aq_sheet_next(sheet, "the gap is inside the tolerance of a first mix: nothing needs pouring yet"))
         return false;
@@ -233,7 +284,7 @@ static bool add_step(aq_sheet *sheet, const tracing *t)
         return false;
     row->expect = aq_amount_within(halfway, "mS/cm", within);
     sheet->expect_ec = row->expect;
-    return true;
+    return aq_say_meter(sheet, asked, halfway);
 }
 
 static aq_status add_causes(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
@@ -256,6 +307,8 @@ static aq_status add_causes(aq_sheet *sheet, const tracing *t, const aq_asked *a
 
     if (!names || !adds)
         return AQ_NO_MEMORY;
+    if (fabs(t->expected - t->reads) < reading_doubt)
+        return AQ_OK; /* nothing to explain */
     for (size_t i = 0; i < t->dosing.count; i++) {
         names[i] = t->dosing.at[i].name;
         adds[i] = t->dosing.at[i].slope * t->rate[i];
@@ -296,7 +349,7 @@ static aq_status trace_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet->title = aq_arena_format(arena, "expected %s, reads %s", aq_say_ec(arena, t.expected),
                                    aq_say_ec(arena, t.reads));
     sheet->volume = aq_amount_of(t.volume, "L");
-    if (!sheet->title || !add_figures(sheet, &t) || !add_ladder(sheet) || !add_step(sheet, &t) ||
+    if (!sheet->title || !add_figures(sheet, &t) || !add_ladder(sheet) || !add_step(sheet, &t, asked) ||
         !add_why(sheet, &t))
         return AQ_NO_MEMORY;
     status = add_causes(sheet, &t, asked);
