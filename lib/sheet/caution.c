@@ -109,9 +109,8 @@ void aq_sheet_refuse(aq_sheet *sheet)
 }
 
 /* Codes of the label and of the substance, and what practice adds. */
-static bool add_handled(aq_sheet *sheet, const aq_handled *handled)
+static bool add_handled(aq_sheet *sheet, const aq_handled *handled, const aq_substance *substance)
 {
-    const aq_substance *substance = aq_handled_substance(handled);
     const aq_part *part = handled->part;
     const char *of = handled->substance ? handled->substance : part ? part->of : NULL;
 
@@ -409,9 +408,10 @@ static bool water_before_acid(const aq_scene *scene)
 static bool handle(aq_sheet *sheet, const aq_handled *handled, unsigned *classes, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        classes[i] = aq_handled_classes(&handled[i]);
+        const aq_substance *substance = aq_handled_substance(&handled[i]);
+        classes[i] = aq_handled_classes(&handled[i], substance);
         sheet->classes |= classes[i];
-        if (!add_handled(sheet, &handled[i]))
+        if (!add_handled(sheet, &handled[i], substance))
             return false;
     }
     return true;

@@ -27,8 +27,8 @@ static const aq_substance *told_by_word(const char *name)
         if (length > 0 && length < sizeof word) {
             memcpy(word, name, length);
             word[length] = '\0';
-            const aq_substance *found = aq_substance_find(word);
-            if (found && (found->classes & tells) && strcmp(found->name, "pH down") != 0)
+            const aq_substance *found = aq_substance_of_class(word, tells);
+            if (found && strcmp(found->name, "pH down") != 0)
                 return found;
         }
         name += length ? length : 1;
@@ -84,9 +84,8 @@ static unsigned formula_classes(const char *formula)
     return classes;
 }
 
-unsigned aq_handled_classes(const aq_handled *handled)
+unsigned aq_handled_classes(const aq_handled *handled, const aq_substance *substance)
 {
-    const aq_substance *substance = aq_handled_substance(handled);
     unsigned classes = substance ? substance->classes : 0;
     if (handled->part && handled->part->formula)
         classes |= formula_classes(handled->part->formula);

@@ -309,31 +309,45 @@ static char lower(char c)
     return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c;
 }
 
-/* Whether the `length` bytes at `a` are the word `b`, whatever the case of ASCII letters. */
-static bool same_word(const char *a, size_t length, const char *b)
+/* Whether the name at `a`, up to its semicolon, is `b`, whatever the case of ASCII letters. */
+static bool same_name(const char *a, const char *b)
 {
-    for (size_t i = 0; i < length; i++)
-        if (!b[i] || lower(a[i]) != lower(b[i]))
-            return false;
-    return b[length] == '\0';
+    while (*b && lower(*a) == lower(*b)) {
+        a++;
+        b++;
+    }
+    return !*b && (!*a || *a == ';');
 }
 
 static bool among(const char *names, const char *name)
 {
-    while (*names) {
-        size_t length = strcspn(names, ";");
-        if (same_word(names, length, name))
+    while (names && *names) {
+        if (lower(*names) == lower(*name) && same_name(names, name))
             return true;
-        names += length;
-        names += strspn(names, "; ");
+        names = strchr(names, ';');
+        if (names)
+            names += names[1] == ' ' ? 2 : 1;
     }
     return false;
+}
+
+static bool named(const aq_substance *substance, const char *name)
+{
+    return among(substance->name, name) || among(substance->others, name);
 }
 
 const aq_substance *aq_substance_find(const char *name)
 {
     for (size_t i = 0; i < COUNT(substances); i++)
-        if (among(substances[i].name, name) || among(substances[i].others, name))
+        if (named(&substances[i], name))
+            return &substances[i];
+    return NULL;
+}
+
+const aq_substance *aq_substance_of_class(const char *name, unsigned classes)
+{
+    for (size_t i = 0; i < COUNT(substances); i++)
+        if ((substances[i].classes & classes) && named(&substances[i], name))
             return &substances[i];
     return NULL;
 }

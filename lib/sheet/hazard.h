@@ -25,6 +25,9 @@ typedef struct {
 /* By one of its names, whatever the case. NULL: not in the table. */
 const aq_substance *aq_substance_find(const char *name);
 
+/* The same among the substances that have one of `classes`: a fifth of the table or less. */
+const aq_substance *aq_substance_of_class(const char *name, unsigned classes);
+
 /* By the formula of a salt, its water of crystallisation left aside. NULL: not in the table. */
 const aq_substance *aq_substance_of_formula(const char *formula);
 
@@ -33,9 +36,9 @@ const char *aq_substance_codes(const aq_substance *substance, double strength);
 
 AQ_API const aq_substance *aq_substance_table(size_t *count);
 
-/* What is handled: its substance (NULL: not known), and its classes. */
+/* What is handled: its substance (NULL: not known), and the classes of that, of its formula and of its label. */
 const aq_substance *aq_handled_substance(const aq_handled *handled);
-unsigned aq_handled_classes(const aq_handled *handled);
+unsigned aq_handled_classes(const aq_handled *handled, const aq_substance *substance);
 
 /* For the rules: adds one, once; false when memory is out. */
 bool aq_hazard_rule(aq_sheet *sheet, const char *rule, const char *text, bool refuses);

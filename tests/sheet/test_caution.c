@@ -206,7 +206,9 @@ static void test_classes_come_from_name_formula_and_label(void **state)
     };
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
-        check_true(rows[i].row, aq_handled_classes(&rows[i].handled) == rows[i].classes);
+        check_true(rows[i].row,
+                   aq_handled_classes(&rows[i].handled, aq_handled_substance(&rows[i].handled)) ==
+                       rows[i].classes);
 }
 
 static void test_what_must_never_meet_is_refused(void **state)
