@@ -300,6 +300,16 @@ const aq_unit *aq_unit_named(const char *name)
     return NULL;
 }
 
+/* The unit whose name in the table is the text, byte for byte. */
+static const aq_unit *find_exact(const char *text, size_t length)
+{
+    for (size_t i = 0; length && i < UNIT_COUNT; i++)
+        if (units[i].name[0] == text[0] && strncmp(units[i].name, text, length) == 0 &&
+            !units[i].name[length])
+            return &units[i];
+    return NULL;
+}
+
 static aq_status find_bare(const aq_unit **out, const bare_name *name, aq_said *said, aq_error *err)
 {
     const aq_question question = { .key = "gallon",
@@ -389,7 +399,9 @@ aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_
     const bare_name *bare;
     const char *name = "";
 
-    *out = NULL;
+    *out = find_exact(text, length);
+    if (*out)
+        return AQ_OK;
     if (aq_spelling_of(&plain, text, length))
         name = usual_spelling(plain.text);
     bare = bare_of(name);
@@ -400,6 +412,8 @@ aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_
     *out = aq_unit_named(name);
     if (*out)
         return AQ_OK;
+    if (!err || err->status != AQ_OK)
+        return AQ_UNKNOWN_UNIT; /* the nearest takes longer to find than all the rest */
     return aq_fail(err, AQ_UNKNOWN_UNIT, (aq_place){ .line = 0 },
                    "\"%.*s\" is not a unit we know; the nearest is %s", length < 40 ? (int)length : 40, text,
                    nearest(name));
