@@ -4,9 +4,9 @@
  * right (Clinger, How to read floating point numbers accurately, 1990). Everything else goes to strtod as digits and
  * an exponent with no decimal point in it, which reads alike in every locale.
  *
- * Writing: the shortest digits that read back, found for most numbers by scaling exactly to whole numbers of 15, 16 and
- * 17 digits, for the rest by printing as many. People's roundings work on those digits, so 1.225 rounds to 1.23 though the
- * double lies a little below it. */
+ * Writing: the shortest digits that read back. A number with few decimals is found by trying, most others by scaling
+ * exactly to whole numbers of 15, 16 and 17 digits, the rest by printing as many. People's roundings work on those
+ * digits, so 1.225 rounds to 1.23 though the double lies a little below it. */
 #include "base/decimal.h"
 
 #include <float.h>
@@ -157,16 +157,19 @@ static void trim(digits *d)
 
 static void from_whole(digits *d, uint64_t whole, int places)
 {
-    char reversed[24];
-    int count = 0;
+    char written[20]; /* the largest whole number has 20 digits */
+    char *at = written + sizeof written;
 
-    do
-        reversed[count++] = (char)('0' + whole % 10);
-    while (whole /= 10);
-    for (int i = 0; i < count; i++)
-        d->digit[i] = reversed[count - 1 - i];
-    d->count = count;
-    d->point = count - places;
+    while (whole >= 10) {
+        uint64_t tenth = whole / 10;
+
+        *--at = (char)('0' + (whole - tenth * 10));
+        whole = tenth;
+    }
+    *--at = (char)('0' + whole);
+    d->count = (int)(written + sizeof written - at);
+    memcpy(d->digit, at, (size_t)d->count);
+    d->point = d->count - places;
     trim(d);
 }
 
@@ -194,20 +197,78 @@ static void from_printing(digits *d, double value)
     trim(d);
 }
 
+/* What people write has few decimals: a whole number over 1, 10, 100 and so on. No two numbers of up to 15 digits share
+ * a double, so where one reads back it is the shortest. */
+static bool from_few(digits *d, double value)
+{
+    enum { FEW = 4 };
+
+    for (int places = 0; EXACT_DOUBLES && places <= FEW; places++) {
+        double scaled = value * power_of_ten[places];
+        uint64_t whole;
+
+        if (!(scaled < 1e15))
+            return false;
+        whole = (uint64_t)scaled;
+        if ((double)whole == scaled && scaled / power_of_ten[places] == value) {
+            from_whole(d, whole, places);
+            return true;
+        }
+    }
+    return false;
+}
+
+/* The parts of a double (IEEE 754), for the C library's functions are slow to call: value is below 2^exponent, and not
+ * below half of that; a subnormal counts as the smallest normal one. */
+typedef struct {
+    int exponent;
+    bool power_of_two;
+} parts;
+
+static parts parts_of(double value)
+{
+    uint64_t bits;
+
+    memcpy(&bits, &value, sizeof bits);
+    return (parts){ (int)(bits >> 52 & 0x7FF) - 1022, !(bits & 0xFFFFFFFFFFFFF) };
+}
+
+/* 2^exponent, for a normal double. */
+static double two_to(int exponent)
+{
+    uint64_t bits = (uint64_t)(exponent + 1023) << 52;
+    double value;
+
+    memcpy(&value, &bits, sizeof value);
+    return value;
+}
+
+/* To the nearest whole number, ties to even; -2^51 < value. Above 2^52 a double has no fraction, so adding that and
+ * taking it away again rounds. */
+static double nearest_whole(double value)
+{
+    static const double no_fraction = 4503599627370496; /* 2^52 */
+    double shifted;
+
+    if (value >= no_fraction)
+        return value;
+    shifted = value < 0 ? value - no_fraction : value + no_fraction;
+    return value < 0 ? shifted + no_fraction : shifted - no_fraction;
+}
+
 /* The whole number nearest to value x 10^places, exactly: the product is taken as a sum of two doubles, high + low, of
  * which no bit is lost. Returns whether that number over 10^places reads back as `value`, which is so where it is nearer
  * than half the step between doubles there. On a knife's edge, and beside a power of two where the steps differ, it says
  * no: printing and reading back decides. 0 <= places <= EXACT_POWERS and value x 10^places < 2^62. */
-static bool whole_of(double value, int places, int64_t *whole)
+static bool whole_of(double value, parts p, int places, int64_t *whole)
 {
     double high = value * power_of_ten[places], low = fma(value, power_of_ten[places], -high);
-    double rounded = nearbyint(high), off = (rounded - high) - low, more = nearbyint(off), half_step;
-    int exponent;
+    double rounded = nearest_whole(high), off = (rounded - high) - low, more = nearest_whole(off), half_step;
 
     *whole = (int64_t)rounded - (int64_t)more;
-    if (!(frexp(value, &exponent) > 0.5))
+    if (p.power_of_two)
         return false;
-    half_step = ldexp(power_of_ten[places], exponent - DBL_MANT_DIG - 1);
+    half_step = power_of_ten[places] * two_to(p.exponent - DBL_MANT_DIG - 1);
     return fabs(off - more) < half_step * (1 - 1e-9);
 }
 
@@ -215,12 +276,13 @@ static bool whole_of(double value, int places, int64_t *whole)
  * number with fewer digits is found among those of 15, for up to 15 any digits survive a double. */
 static bool from_wholes(digits *d, double value)
 {
-    int exponent, before; /* the point: value is below 10^before */
+    parts p = parts_of(value);
+    double tens = p.exponent * 0.30102999566398120; /* log10 2 */
+    int before =
+        (int)tens + (tens > (int)tens); /* the point: value is below 10^before; at most one too many */
 
     if (!EXACT_DOUBLES)
         return false;
-    frexp(value, &exponent);
-    before = (int)ceil(exponent * 0.30102999566398120); /* log10 2; at most one too many */
     for (int figures = 15; figures <= DIGITS_MOST; figures++) {
         int places = figures - before;
         int64_t whole;
@@ -228,9 +290,9 @@ static bool from_wholes(digits *d, double value)
 
         if (places < 0 || places >= EXACT_POWERS)
             return false;
-        same = whole_of(value, places, &whole);
+        same = whole_of(value, p, places, &whole);
         if (whole <= (int64_t)power_of_ten[figures - 1]) /* `before` was one too many */
-            same = whole_of(value, ++places, &whole);
+            same = whole_of(value, p, ++places, &whole);
         if (!same)
             continue;
         from_whole(d, (uint64_t)whole, places);
@@ -242,9 +304,9 @@ static bool from_wholes(digits *d, double value)
 /* `value` is positive and finite. */
 static digits digits_of(double value)
 {
-    digits d = { .count = 0 };
+    digits d;
 
-    if (!from_wholes(&d, value))
+    if (!from_few(&d, value) && !from_wholes(&d, value))
         from_printing(&d, value);
     return d;
 }
@@ -276,24 +338,42 @@ static void round_digits(digits *d, int count)
         *d = (digits){ .digit = "0", .count = 1, .point = 1 };
 }
 
+static size_t put_zeros(char *out, int count)
+{
+    if (count <= 0)
+        return 0;
+    memset(out, '0', (size_t)count);
+    return (size_t)count;
+}
+
+static size_t put_digits(char *out, const digits *d, int from, int to)
+{
+    if (to <= from)
+        return 0;
+    memcpy(out, d->digit + from, (size_t)(to - from));
+    return (size_t)(to - from);
+}
+
 /* Plain notation with at least `places` decimals; returns the length. */
 static size_t lay_out(const digits *d, bool negative, int places, char *out)
 {
     size_t at = 0;
+    int before = d->point < 0 ? 0 : d->point < d->count ? d->point : d->count; /* digits before the point */
     int decimals = d->count - d->point > places ? d->count - d->point : places;
 
     if (negative)
         out[at++] = '-';
     if (d->point <= 0)
         out[at++] = '0';
-    for (int i = 0; i < d->point; i++)
-        out[at++] = i < d->count ? d->digit[i] : '0';
-    if (decimals > 0)
-        out[at++] = '.';
-    for (int i = 0; i < decimals; i++) {
-        int which = d->point + i;
+    at += put_digits(out + at, d, 0, before);
+    at += put_zeros(out + at, d->point - before);
+    if (decimals > 0) {
+        int lead = d->point < 0 ? -d->point : 0; /* zeros between the point and the digits */
 
-        out[at++] = which >= 0 && which < d->count ? d->digit[which] : '0';
+        out[at++] = '.';
+        at += put_zeros(out + at, lead);
+        at += put_digits(out + at, d, before, d->count);
+        at += put_zeros(out + at, decimals - lead - (d->count - before));
     }
     out[at] = '\0';
     return at;
