@@ -3,9 +3,10 @@
 #include "base/arena.h"
 
 #include <stdint.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+#include "base/format.h"
 
 enum { FIRST_BLOCK = 16 * 1024, ALIGNMENT = _Alignof(max_align_t) };
 static const size_t default_ceiling = (size_t)64 << 20;
@@ -81,7 +82,8 @@ static bool make_room(aq_arena *arena, size_t size)
     return true;
 }
 
-void *aq_arena_take(aq_arena *arena, size_t size)
+/* A piece as it was left by whoever had it before. */
+static void *take(aq_arena *arena, size_t size)
 {
     char *piece;
 
@@ -93,7 +95,14 @@ void *aq_arena_take(aq_arena *arena, size_t size)
             return NULL;
     piece = (char *)arena->now->bytes + arena->now->used;
     arena->now->used += size;
-    return memset(piece, 0, size);
+    return piece;
+}
+
+void *aq_arena_take(aq_arena *arena, size_t size)
+{
+    void *piece = take(arena, size);
+
+    return piece ? memset(piece, 0, size) : NULL;
 }
 
 void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size)
@@ -105,32 +114,43 @@ void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size)
 
 char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length)
 {
-    char *text = length < SIZE_MAX ? aq_arena_take(arena, length + 1) : NULL;
+    char *text = length < SIZE_MAX ? take(arena, length + 1) : NULL;
 
-    if (text && length)
+    if (!text)
+        return NULL;
+    if (length)
         memcpy(text, bytes, length);
+    text[length] = '\0';
+    return text;
+}
+
+char *aq_arena_format_list(aq_arena *arena, const char *format, va_list values)
+{
+    char small[256];
+    va_list again;
+    int length;
+    char *text;
+
+    va_copy(again, values);
+    length = aq_format(small, sizeof small, format, again);
+    va_end(again);
+    if (length < 0)
+        return NULL;
+    if ((size_t)length < sizeof small)
+        return aq_arena_text(arena, small, (size_t)length);
+    text = take(arena, (size_t)length + 1);
+    if (text)
+        aq_format(text, (size_t)length + 1, format, values);
     return text;
 }
 
 char *aq_arena_format(aq_arena *arena, const char *format, ...)
 {
-    char small[256];
     va_list values;
-    int length;
     char *text;
 
     va_start(values, format);
-    length = vsnprintf(small, sizeof small, format, values);
-    va_end(values);
-    if (length < 0)
-        return NULL;
-    if ((size_t)length < sizeof small)
-        return aq_arena_text(arena, small, (size_t)length);
-    text = aq_arena_take(arena, (size_t)length + 1);
-    if (!text)
-        return NULL;
-    va_start(values, format);
-    vsnprintf(text, (size_t)length + 1, format, values);
+    text = aq_arena_format_list(arena, format, values);
     va_end(values);
     return text;
 }
@@ -143,12 +163,16 @@ void *aq_list_grow(aq_arena *arena, void *at, size_t *count, size_t *room, size_
     memcpy(&elements, at, sizeof elements);
     if (*count == *room) {
         size_t wanted = *room ? *room * 2 : 4;
-        void *grown = *room > SIZE_MAX / 2 ? NULL : aq_arena_take_array(arena, wanted, size);
+        char *grown;
 
+        if (*room > SIZE_MAX / 2 || (size && wanted > SIZE_MAX / size))
+            return NULL;
+        grown = take(arena, wanted * size);
         if (!grown)
             return NULL;
         if (*count)
             memcpy(grown, elements, *count * size);
+        memset(grown + *count * size, 0, (wanted - *count) * size);
         elements = grown;
         memcpy(at, &elements, sizeof elements);
         *room = wanted;

@@ -21,6 +21,7 @@ AQ_API void *aq_arena_take(aq_arena *arena, size_t size);
 AQ_API void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size);  /* checks count * size */
 AQ_API char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length); /* a copy, ended with a NUL */
 AQ_API char *aq_arena_format(aq_arena *arena, const char *format, ...) AQ_PRINTF(2, 3);
+AQ_API char *aq_arena_format_list(aq_arena *arena, const char *format, va_list values) AQ_PRINTF(2, 0);
 
 /* A list that grows inside an arena. Every list type has this layout, so one function serves them all:
  *

@@ -1,27 +1,24 @@
 /* Growing bytes. The length doubles, so adding n bytes one at a time costs O(n). */
 #include "base/buffer.h"
 
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/format.h"
+
 static const size_t default_ceiling = (size_t)64 << 20;
 
-/* Room for `count` bytes more and the NUL. */
-static bool make_room(aq_buffer *buffer, size_t count)
+static size_t ceiling_of(const aq_buffer *buffer)
 {
-    size_t ceiling = buffer->ceiling ? buffer->ceiling : default_ceiling;
+    return buffer->ceiling ? buffer->ceiling : default_ceiling;
+}
+
+/* More memory, for `count` bytes and the NUL. */
+static bool grow(aq_buffer *buffer, size_t count)
+{
     size_t room = buffer->room ? buffer->room : 256;
     char *grown;
 
-    if (buffer->failed)
-        return false;
-    if (count >= ceiling - buffer->length) {
-        buffer->failed = true;
-        return false;
-    }
-    if (buffer->bytes && count < buffer->room - buffer->length)
-        return true;
     while (room - buffer->length <= count)
         room *= 2;
     grown = realloc(buffer->bytes, room);
@@ -32,6 +29,18 @@ static bool make_room(aq_buffer *buffer, size_t count)
     buffer->bytes = grown;
     buffer->room = room;
     return true;
+}
+
+/* Room for `count` bytes more and the NUL. */
+static bool make_room(aq_buffer *buffer, size_t count)
+{
+    if (buffer->failed)
+        return false;
+    if (count >= ceiling_of(buffer) - buffer->length) {
+        buffer->failed = true;
+        return false;
+    }
+    return (buffer->bytes && count < buffer->room - buffer->length) || grow(buffer, count);
 }
 
 void aq_buffer_add(aq_buffer *buffer, const char *bytes, size_t count)
@@ -50,23 +59,29 @@ void aq_buffer_text(aq_buffer *buffer, const char *text)
 
 void aq_buffer_char(aq_buffer *buffer, char c)
 {
-    aq_buffer_add(buffer, &c, 1);
+    if (!make_room(buffer, 1))
+        return;
+    buffer->bytes[buffer->length++] = c;
+    buffer->bytes[buffer->length] = '\0';
 }
 
 void aq_buffer_format(aq_buffer *buffer, const char *format, ...)
 {
+    char small[256];
     va_list values;
     int length;
 
     va_start(values, format);
-    length = vsnprintf(NULL, 0, format, values);
+    length = aq_format(small, sizeof small, format, values);
     va_end(values);
     if (length < 0)
         buffer->failed = true;
-    if (length <= 0 || !make_room(buffer, (size_t)length))
+    if (length >= 0 && (size_t)length < sizeof small)
+        aq_buffer_add(buffer, small, (size_t)length);
+    if (length < (int)sizeof small || !make_room(buffer, (size_t)length))
         return;
     va_start(values, format);
-    vsnprintf(buffer->bytes + buffer->length, (size_t)length + 1, format, values);
+    aq_format(buffer->bytes + buffer->length, (size_t)length + 1, format, values);
     va_end(values);
     buffer->length += (size_t)length;
 }

@@ -162,9 +162,27 @@ const char *aq_weekday_name(aq_weekday day)
     return (unsigned)day <= AQ_SUNDAY ? names[day] : "?";
 }
 
+/* The last `count` digits of a number that is not negative; returns where they end. */
+static char *put_digits(char *out, int number, int count)
+{
+    for (int i = count - 1; i >= 0; i--, number /= 10)
+        out[i] = (char)('0' + number % 10);
+    return out + count;
+}
+
 void aq_date_write(aq_date date, char out[AQ_DATE_ROOM])
 {
-    snprintf(out, AQ_DATE_ROOM, "%04d-%02d-%02d", date.year, date.month, date.day);
+    char *at;
+
+    if (date.year < 0 || date.year > 9999) { /* no date that was read */
+        snprintf(out, AQ_DATE_ROOM, "%d-%02d-%02d", date.year, date.month, date.day);
+        return;
+    }
+    at = put_digits(out, date.year, 4);
+    *at++ = '-';
+    at = put_digits(at, date.month, 2);
+    *at++ = '-';
+    *put_digits(at, date.day, 2) = '\0';
 }
 
 void aq_moment_write(aq_moment moment, char out[AQ_DATE_ROOM])

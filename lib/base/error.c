@@ -1,8 +1,9 @@
 /* Statuses, and the caller's record of a complaint. */
 #include "base/error.h"
 
-#include <stdio.h>
 #include <string.h>
+
+#include "base/format.h"
 
 #define AS_NAME(name, words) #name,
 static const char *const names[] = { AQ_STATUS_LIST(AS_NAME) };
@@ -42,7 +43,7 @@ static void end_whole(char *text, size_t length)
 static void write_text(char *out, size_t room, const char *format, va_list values) AQ_PRINTF(3, 0);
 static void write_text(char *out, size_t room, const char *format, va_list values)
 {
-    int length = vsnprintf(out, room, format, values);
+    int length = aq_format(out, room, format, values);
 
     if (length < 0)
         out[0] = '\0';

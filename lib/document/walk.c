@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/format.h"
 #include "document/utf8.h"
 
 /* ---- the path in front of complaints ---- */
@@ -58,7 +59,7 @@ aq_status aq_walk_fail(aq_walk *walk, aq_status status, aq_place place, const ch
     va_list values;
 
     va_start(values, format);
-    vsnprintf(text, sizeof text, format, values);
+    aq_format(text, sizeof text, format, values);
     va_end(values);
     aq_fail(&err, status, place, "%s", text);
     return aq_walk_add(walk, &err);

@@ -113,22 +113,6 @@ aq_record *aq_records_add(aq_arena *arena, aq_records *records, const char *labe
     return record;
 }
 
-/* The sentence of `format` in the arena. It is measured first: names may be long, and a sentence is never cut. */
-static const char *sentence(aq_arena *arena, const char *format, va_list args) AQ_PRINTF(2, 0);
-static const char *sentence(aq_arena *arena, const char *format, va_list args)
-{
-    va_list again;
-    va_copy(again, args);
-    int length = vsnprintf(NULL, 0, format, again);
-    va_end(again);
-    if (length < 0)
-        return NULL;
-    char *text = aq_arena_take(arena, (size_t)length + 1);
-    if (text)
-        vsnprintf(text, (size_t)length + 1, format, args);
-    return text;
-}
-
 static bool said_already(const aq_texts *list, const char *text)
 {
     for (size_t i = 0; i < list->count; i++)
@@ -140,7 +124,7 @@ static bool said_already(const aq_texts *list, const char *text)
 static bool say(aq_arena *arena, aq_texts *list, bool once, const char *format, va_list args) AQ_PRINTF(4, 0);
 static bool say(aq_arena *arena, aq_texts *list, bool once, const char *format, va_list args)
 {
-    const char *text = sentence(arena, format, args);
+    const char *text = aq_arena_format_list(arena, format, args);
     if (!text)
         return false;
     if (once && said_already(list, text))
@@ -201,7 +185,7 @@ aq_short *aq_sheet_short(aq_sheet *sheet, const char *what, aq_amount by, const 
 {
     va_list args;
     va_start(args, format);
-    const char *because = sentence(sheet->arena, format, args);
+    const char *because = aq_arena_format_list(sheet->arena, format, args);
     va_end(args);
     aq_short *miss = because ? aq_list_add(sheet->arena, &sheet->shorts, sizeof *miss) : NULL;
     if (!miss)
