@@ -2,6 +2,8 @@
  * a line may be read on a terminal; a byte that is no UTF-8 becomes the replacement character. */
 #include "render/json_pen.h"
 
+#include <stdint.h>
+
 #include "base/decimal.h"
 #include "render/glyph.h"
 
@@ -80,16 +82,39 @@ static bool stands(unsigned char byte)
     return byte >= 0x20 && byte < 0x7f && byte != '"' && byte != '\\';
 }
 
+/* Whether each of eight bytes stands as it is. A byte's high bit is set where it is below 0x20, one of the two marks,
+ * or above 0x7e; what a borrow does to bytes above a set one does not matter. */
+static bool eight_stand(const char *text)
+{
+    static const uint64_t ones = 0x0101010101010101, highs = 0x8080808080808080;
+    uint64_t bytes, quote, slash;
+
+    memcpy(&bytes, text, sizeof bytes);
+    quote = bytes ^ ones * '"';
+    slash = bytes ^ ones * '\\';
+    return !(((bytes - ones * 0x20) | (quote - ones) | (slash - ones) | (bytes + ones) | bytes) & highs);
+}
+
+/* How many bytes stand as they are. */
+static size_t run_of(const char *text, size_t length)
+{
+    size_t run = 0;
+
+    while (run + 8 <= length && eight_stand(text + run))
+        run += 8;
+    while (run < length && stands((unsigned char)text[run]))
+        run++;
+    return run;
+}
+
 void aq_json_quoted(aq_buffer *out, const char *text, size_t length)
 {
     aq_json_put(out, "\"", 1);
     for (size_t i = 0; i < length;) {
-        size_t run = i;
-        while (run < length && stands((unsigned char)text[run]))
-            run++;
-        if (run > i)
-            aq_json_put(out, text + i, run - i);
-        i = run;
+        size_t run = run_of(text + i, length - i);
+        if (run)
+            aq_json_put(out, text + i, run);
+        i += run;
         if (i < length)
             i += escape(out, text + i);
     }
