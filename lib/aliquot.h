@@ -34,6 +34,7 @@
 #include "model/site.h"
 #include "model/schedule.h"
 #include "model/log_entry.h"
+#include "model/memory.h"
 #include "solve/lsq.h"
 #include "solve/learn.h"
 #include "solve/uncertainty.h"
@@ -45,6 +46,7 @@
 #include "store/log.h"
 #include "store/exchange.h"
 #include "job/job.h"
+#include "job/recall.h"
 #include "render/render.h"
 
 #endif

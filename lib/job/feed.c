@@ -2,6 +2,7 @@
  *
  * The second answer is what the sheet promises: 36.7 mL where 36.667 were wanted reads what 36.7 mL give. */
 #include "job/feed.h"
+#include "job/remember.h"
 #include "job/rows.h"
 
 #include <math.h>
@@ -203,6 +204,8 @@ aq_status aq_feed_solve(aq_feed *feed, aq_error *err)
         return AQ_NO_MEMORY;
     add_up(feed);
     status = aq_mix_solve(&feed->poured, &again, feed->arena, err);
+    if (status == AQ_OK)
+        feed->budget = aq_remember_budget(feed);
     if (status == AQ_OK && aq_feed_water(feed) < 0)
         return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ 0 },
                        "volume: the doses alone are more than the tank can take");

@@ -3,6 +3,7 @@
  * The steps stand in the order in which they need each other: the tank names its water and recipe, the recipe holds the
  * stages, the stage holds the aim. A job takes part in a step by having the row that the step fills. */
 #include "job/filling.h"
+#include "job/remember.h"
 #include "job/rows.h"
 
 #include <math.h>
@@ -400,8 +401,9 @@ aq_status aq_fill(aq_asked *asked, aq_arena *arena, const aq_job *job, const aq_
                   const aq_setting *setting, aq_complaints *complaints)
 {
     static aq_status (*const steps[])(aq_filling *) = {
-        attach_recipes, find_subject, fill_words,       fill_lists,      name_units,    fill_tank,
-        fill_readings,  fill_water,   aq_follow_recipe, aq_follow_stage, aq_follow_aim, aq_follow_parts,
+        attach_recipes,   find_subject,     fill_words,    fill_lists,      aq_remember_stock,
+        name_units,       aq_remember_tank, fill_tank,     fill_readings,   fill_water,
+        aq_follow_recipe, aq_follow_stage,  aq_follow_aim, aq_follow_parts, aq_remember_slopes,
     };
     aq_filling f = { asked, arena, job, answers, setting, setting->site, complaints };
     aq_status status = AQ_OK;

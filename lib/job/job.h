@@ -6,6 +6,7 @@
 #define AQ_JOB_JOB_H
 
 #include "job/asked.h"
+#include "model/memory.h"
 #include "sheet/sheet.h"
 
 /* A file as it was read: its text, and the name that complaints give it. */
@@ -18,6 +19,7 @@ typedef struct {
 typedef struct aq_setting {
     aq_moment today;
     const aq_site *site; /* NULL: the line stands alone */
+    const aq_memory *memory; /* what the site's log knows; NULL: there is none */
     const char *subject; /* the reservoir, bottle or lot of the site that is meant; NULL: none named */
     /* Reads a file into the arena. `path` is relative to the folder of `document`, the file that names it, or to where
      * the program runs when `document` is NULL: the line named it. NULL: no file can be read. */

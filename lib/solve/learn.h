@@ -82,4 +82,8 @@ AQ_API aq_status aq_learn_solve(aq_learn_answer **out, const aq_learn_problem *p
 AQ_API void aq_learn_in_tank(const aq_learn_answer *answer, const aq_learn_problem *problem, size_t slope,
                              size_t tank, double *share, double *relative);
 
+/* Of two such quotients, relative to both: parts that were always poured together are known together better than apart. */
+AQ_API double aq_learn_covariance(const aq_learn_answer *answer, const aq_learn_problem *problem, size_t one,
+                                  size_t other, size_t tank);
+
 #endif

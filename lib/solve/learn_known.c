@@ -156,16 +156,22 @@ aq_status aq_learn_known(aq_learn_answer **out, aq_fit *fit, aq_arena *arena, aq
     return status;
 }
 
-/* q = a / f: u^2(q) / q^2 = u^2(a) / a^2 + u^2(f) / f^2 - 2 u(a, f) / (a f), JCGM 100 section 5.2. */
+/* q = a / f: u(q, r) / (q r) = u(a, b) / (a b) + u^2(f) / f^2 - u(a, f) / (a f) - u(b, f) / (b f), JCGM 102 section 6 for
+ * quotients to first order. */
+double aq_learn_covariance(const aq_learn_answer *answer, const aq_learn_problem *problem, size_t one,
+                           size_t other, size_t tank)
+{
+    size_t n = problem->slope_count + problem->tank_count, t = problem->slope_count + tank;
+    const double *c = answer->covariance;
+    double a = answer->slopes[one].share, b = answer->slopes[other].share, f = answer->tanks[tank].share;
+
+    return c[one * n + other] / (a * b) + c[t * n + t] / (f * f) - c[one * n + t] / (a * f) -
+           c[other * n + t] / (b * f);
+}
+
 void aq_learn_in_tank(const aq_learn_answer *answer, const aq_learn_problem *problem, size_t slope,
                       size_t tank, double *share, double *relative)
 {
-    size_t n = problem->slope_count + problem->tank_count, t = problem->slope_count + tank;
-    double a = answer->slopes[slope].share, f = answer->tanks[tank].share;
-    double variance = answer->covariance[slope * n + slope] / (a * a) +
-                      answer->covariance[t * n + t] / (f * f) -
-                      2 * answer->covariance[slope * n + t] / (a * f);
-
-    *share = a / f;
-    *relative = sqrt(fmax(variance, 0));
+    *share = answer->slopes[slope].share / answer->tanks[tank].share;
+    *relative = sqrt(fmax(aq_learn_covariance(answer, problem, slope, slope, tank), 0));
 }

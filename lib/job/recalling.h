@@ -1,0 +1,48 @@
+/* Recalling under way: what its steps share. Private to this room. */
+#ifndef AQ_JOB_RECALLING_H
+#define AQ_JOB_RECALLING_H
+
+#include "job/recall.h"
+#include "solve/learn.h"
+
+/* One unknown slope: a group, a part of a recipe, or a name that no recipe has. */
+typedef struct {
+    const aq_together *group; /* NULL: a part alone */
+    const aq_part *part;      /* NULL: of no recipe; of a group its first member */
+    const char *name;         /* "Part A and Part B" */
+    const char *first;        /* name of the part, or of the group's first */
+    bool weighs;              /* counts g, not L; a group counts shares */
+    bool labelled;            /* its slope comes from a label, not from a guess */
+} aq_recalled_slope;
+
+typedef struct {
+    const char *name;
+    double marked; /* L, by the site, or the most that was logged */
+} aq_recalled_tank;
+
+struct aq_recall {
+    aq_arena *arena;
+    const aq_site *site;
+    aq_recipe_refs recipes; /* with what they name attached */
+    aq_date since;
+    AQ_LIST(aq_recalled_slope) slopes;
+    AQ_LIST(aq_learn_slope) labels; /* of each slope */
+    AQ_LIST(aq_recalled_tank) tanks;
+    AQ_LIST(aq_learn_mix) mixes;
+    AQ_LIST(long) ids;      /* of each mix */
+    AQ_LIST(size_t) widths; /* slopes that were known when its row was written */
+    AQ_LIST(aq_moment) moments;
+    bool failed;     /* memory gave way while entries came in */
+    size_t left_out; /* mixes that cannot teach: no reading, no water EC, parts out of their ratio */
+    aq_memory memory;
+    aq_learn_problem problem;
+    aq_learn_answer *answer; /* NULL: nothing was learned yet */
+};
+
+/* Learns from what was taken, once. With no mix that can teach, recall->answer stays NULL. */
+aq_status aq_recall_learn(aq_recall *recall, aq_error *err);
+
+/* Adds a mix that teaches, or counts it as left out. False: out of memory. */
+bool aq_recall_mix(aq_recall *recall, const aq_entry *entry);
+
+#endif
