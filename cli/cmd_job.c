@@ -8,6 +8,7 @@
 #include "clock.h"
 #include "commands.h"
 #include "files.h"
+#include "memory.h"
 #include "options.h"
 
 /* ---- files that documents name ---- */
@@ -101,6 +102,10 @@ static aq_status answer(aq_sheet **out, const cli_line *line, cli_report *report
 
     *out = NULL;
     setting.site = site;
+    if (status == AQ_OK && cli_learns(line))
+        return cli_learn(out, line, &setting, report, complaints);
+    if (status == AQ_OK)
+        setting.memory = cli_memory(line, &setting, report);
     return status == AQ_OK ? aq_job_answer(out, report->arena, line->job, line->answers, &setting, complaints)
                            : status;
 }

@@ -7,6 +7,7 @@
 static const cli_general general[] = {
     { "format", "how the answer is written: text, json, csv, html or ics", "json" },
     { "output", "a file for it, written beside and moved there whole", "sheet.txt" },
+    { "log", "file of the log, where it does not lie beside the site", "fernhollow.log" },
     { "width", "columns of text, 40 to 400", "80" },
     { "why", "the arithmetic and the uncertainty too", NULL },
     { "outside", "a recipe may lie outside the folder of its site", NULL },
@@ -141,6 +142,8 @@ static aq_status set_general(reading *r, const char *key, const char *value)
         return set_width(r, value);
     if (strcmp(key, "output") == 0)
         r->line->output = value;
+    else if (strcmp(key, "log") == 0)
+        r->line->log = value;
     else if (strcmp(key, "why") == 0)
         r->line->manner.why = true;
     else if (strcmp(key, "outside") == 0)

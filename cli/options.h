@@ -10,6 +10,7 @@ typedef struct {
     aq_node *answers;           /* map of option to text, for aq_job_answer */
     const char *site, *subject; /* NULL: not given */
     const aq_renderer *renderer;
+    const char *log;    /* file of the log; NULL: beside the site */
     const char *output; /* NULL: standard output */
     aq_manner manner;
     bool outside; /* a recipe may lie outside the folder of its site */
