@@ -126,7 +126,7 @@ static int kind_of_job(const char *job)
 
     for (size_t i = 0; job && i < sizeof kinds / sizeof *kinds; i++)
         if (strcmp(kinds[i].job, job) == 0)
-            return kinds[i].kind;
+            return (int)kinds[i].kind;
     return AQ_ENTRY_UNSAID;
 }
 

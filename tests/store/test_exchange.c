@@ -38,8 +38,8 @@ static aq_buffer exported(scratch *s, aq_log *log, aq_log_form form)
 }
 
 static const char *const awkward[] = {
-    "{at: 2026-03-02T07:30, reservoir: Trays, volume: 12 L, poured: {A: 18.3 mL, B: 0.0333333333333333333 "
-    "L}}",
+    ("{at: 2026-03-02T07:30, reservoir: Trays, volume: 12 L, poured: {A: 18.3 mL, B: 0.0333333333333333333 "
+     "L}}"),
     "{at: 2026-03-02, reservoir: 'Bed, the \"old\" one', volume: 3.785411784 L, poured: {'a: b': 1/3 mL}}",
     "{at: 2026-03-03T23:59, note: '=1+1', who: '@nell'}",
     "{at: 2026-03-03, note: \"two\\nlines, a tab\\t and \\u0007\"}",
