@@ -1,9 +1,10 @@
-/* `aliquot check FILES`: is each document right? A file is a recipe or a site, as its first key says. */
+/* `aliquot check FILES`: is each document right? A file is a recipe or a site, as its first key says, or a log. */
 #include <stdio.h>
 #include <string.h>
 
 #include "commands.h"
 #include "files.h"
+#include "log_file.h"
 
 /* What the key `aliquot` says the document is, up to its version; "" where it says nothing. */
 static const char *kind_of(const aq_file *file, aq_arena *arena)
@@ -46,13 +47,58 @@ static aq_status check_recipe(const aq_file *file, cli_report *report, aq_compla
     return aq_recipe_read(&recipe, report->arena, file->text, file->length, file->name, complaints);
 }
 
+/* ---- the log ---- */
+
+static bool is_log(const char *path)
+{
+    static const char mark[] = "SQLite format 3"; /* how every such file begins */
+    char bytes[sizeof mark];
+    FILE *file = fopen(path, "rb");
+    bool found =
+        file && fread(bytes, 1, sizeof mark, file) == sizeof mark && memcmp(bytes, mark, sizeof mark) == 0;
+
+    if (file)
+        fclose(file);
+    return found;
+}
+
+static int check_log(const char *path, cli_report *report)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_log *log;
+    long count = 0;
+    aq_status status = aq_log_open(&log, path, AQ_LOG_READ, &err);
+
+    if (status == AQ_OK)
+        status = aq_log_check(log, &err);
+    if (status == AQ_OK)
+        status = aq_log_count(log, &count, &err);
+    aq_log_close(log);
+    if (status == AQ_OK)
+        printf("%s: whole, %ld %s\n", path, count, count == 1 ? "entry" : "entries");
+    else
+        cli_report_error(report, &err);
+    return status == AQ_LOG_DAMAGED ? CLI_OTHER : cli_exit_of(status);
+}
+
+/* The log that lies beside a site, where there is one. */
+static int check_beside(const char *site, cli_report *report)
+{
+    const char *path = cli_log_path(report->arena, NULL, site);
+
+    return path && is_log(path) ? check_log(path, report) : CLI_MET;
+}
+
+/* ---- a file ---- */
+
 /* The exit code for one file. What cannot be read is asked wrongly; what can and is wrong has faults. */
-static int check_file(const char *path, cli_report *report)
+static int check_document(const char *path, cli_report *report)
 {
     static aq_complaints complaints;
     aq_error err = { .status = AQ_OK };
     aq_file file;
     aq_status status = cli_file_read(&file, report->arena, path, path, &err);
+    bool site;
 
     complaints = (aq_complaints){ .count = 0 };
     if (status != AQ_OK) {
@@ -60,12 +106,19 @@ static int check_file(const char *path, cli_report *report)
         return cli_exit_of(status);
     }
     cli_report_source(report, path, file.text, file.length);
-    status = begins(kind_of(&file, report->arena), "site") ? check_site(&file, report, &complaints)
-                                                           : check_recipe(&file, report, &complaints);
+    site = begins(kind_of(&file, report->arena), "site");
+    status = site ? check_site(&file, report, &complaints) : check_recipe(&file, report, &complaints);
     cli_report_all(report, &complaints);
     if (status == AQ_OK)
         printf("%s: right\n", path);
+    if (status == AQ_OK && site)
+        return check_beside(path, report);
     return status == AQ_NO_MEMORY ? CLI_MACHINE_FAILED : status == AQ_OK ? CLI_MET : CLI_OTHER;
+}
+
+static int check_file(const char *path, cli_report *report)
+{
+    return is_log(path) ? check_log(path, report) : check_document(path, report);
 }
 
 int cli_check(int count, char **words, cli_report *report)
