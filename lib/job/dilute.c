@@ -10,6 +10,7 @@
 #include "chemistry/formula.h"
 #include "chemistry/liquid.h"
 #include "job/jobs.h"
+#include "job/practice.h"
 #include "job/rows.h"
 #include "sheet/caution.h"
 #include "sheet/hazard.h"
@@ -20,7 +21,6 @@
 #include <string.h>
 
 static const double slip_most = 0.05;  /* a batch whose strength would miss by more is refused */
-static const double softwood_most = 3; /* g/L of hormone: common practice, no source */
 static const double ratio_warned = 20; /* below it, in and plus differ by more than 5 % */
 
 /* Densities of pure liquids at 20 degC, g/L, for v/v beside w/w or w/v, that chemistry/liquid.h has no table of: CRC
@@ -137,19 +137,10 @@ typedef struct {
     size_t steps;             /* 0: none is needed */
 } dilution;
 
-/* The handbooks' table of that liquid, by the grower's name or that of the table of substances; NULL: none. */
-static const aq_liquid *liquid_of(const char *of)
-{
-    const aq_substance *substance = of ? aq_substance_find(of) : NULL;
-    const aq_liquid *liquid = of ? aq_liquid_find(of) : NULL;
-
-    return liquid || !substance ? liquid : aq_liquid_find(substance->name);
-}
-
 /* g/L at 20 degC of that strength of it; NaN: not in the table. */
 static double tabled_density(const char *of, const aq_strength *strength)
 {
-    const aq_liquid *liquid = liquid_of(of);
+    const aq_liquid *liquid = aq_liquid_called(of);
     double share, density;
 
     if (!liquid || !aq_liquid_share(&share, liquid, strength->value, strength->basis) ||
@@ -162,7 +153,7 @@ static double tabled_density(const char *of, const aq_strength *strength)
 static double pure_density(const char *of)
 {
     const aq_substance *substance = of ? aq_substance_find(of) : NULL;
-    const aq_liquid *liquid = liquid_of(of);
+    const aq_liquid *liquid = aq_liquid_called(of);
 
     if (liquid && liquid->pure > 0)
         return liquid->pure * 1000;
@@ -370,6 +361,11 @@ static bool add_steps(aq_sheet *sheet, const dilution *d)
     return true;
 }
 
+static bool add_measured(aq_sheet *sheet, const dilution *d)
+{
+    return d->steps ? add_steps(sheet, d) : aq_sheet_measure(sheet, d->name, &d->portion) != NULL;
+}
+
 static double slip_of(const dilution *d)
 {
     return fabs(d->portion.reaches / d->portion.exact - 1);
@@ -420,45 +416,6 @@ static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *aske
     return fine;
 }
 
-/* Alcohol and water shrink: how much water that takes, where the table knows. */
-static bool say_shrinkage(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
-{
-    const aq_liquid *liquid = liquid_of(asked->of);
-    const aq_strength *stock = &asked->stock.strength, *to = &asked->to.strength;
-    double from, wanted, water, made, take = d->portion.exact;
-
-    if (liquid && !asked->to.ratio.given && aq_liquid_share(&from, liquid, stock->value, stock->basis) &&
-        aq_liquid_share(&wanted, liquid, to->value, to->basis) &&
-        aq_liquid_dilute(&water, &made, liquid, take, from, wanted))
-        return aq_sheet_caution(
-            sheet,
-            "alcohol and water shrink as they mix: this takes about %s of water, not %s, so fill to the mark "
-            "and never measure the water",
-            aq_say(sheet->arena, aq_decimal_round(water * 1000, 2), "mL"),
-            aq_say(sheet->arena, (d->make - take) * 1000, "mL"));
-    return aq_sheet_caution(
-        sheet,
-        "alcohol and water shrink by 2 to 3 %% as they mix: fill to the mark, never measure the water");
-}
-
-/* Common practice, no source, but for the acid form: suppliers' pages of technical IBA say that it takes alcohol. */
-static bool say_of_hormone(aq_sheet *sheet, const aq_asked *asked)
-{
-    const char *solid = asked->stock.solid;
-    double wanted = asked->to.strength.basis == AQ_BASIS_WV ? asked->to.strength.value : NAN; /* g/L */
-
-    if (solid && (strcmp(solid, "IBA") == 0 || strcmp(solid, "NAA") == 0) &&
-        !aq_sheet_caution(sheet, "the acid form does not dissolve in water: dissolve it in a little alcohol "
-                                 "first, then fill up; the potassium salt dissolves as it is"))
-        return false;
-    if (!solid &&
-        !aq_sheet_caution(sheet, "a concentrate in alcohol turns cloudy in water: then fill up with "
-                                 "half alcohol, half water, or as its label says"))
-        return false;
-    return !(wanted > softwood_most) ||
-           aq_sheet_caution(sheet, "above 3,000 mg/L a dip blackens softwood, above 5,000 it kills it");
-}
-
 static bool say_ratio(aq_sheet *sheet, const aq_asked *asked)
 {
     const char *parts = aq_say(sheet->arena, asked->to.ratio.parts, "");
@@ -470,20 +427,12 @@ static bool say_ratio(aq_sheet *sheet, const aq_asked *asked)
 
 static bool add_words(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
-    const aq_substance *substance = aq_substance_find(d->name);
-    unsigned classes = substance ? substance->classes : 0;
-
-    if (!say_ratio(sheet, asked) || ((classes & AQ_ALCOHOL) && !say_shrinkage(sheet, d, asked)) ||
-        ((classes & AQ_HORMONE) && !say_of_hormone(sheet, asked)))
-        return false;
-    if ((classes & AQ_HYPOCHLORITE) &&
-        !aq_sheet_caution(sheet, "bleach weakens on the shelf: an old bottle is weaker than its label"))
-        return false;
-    return aq_sheet_why(
-        sheet, "%s in a litre x %s = %s",
-        aq_say(sheet->arena, d->per_litre * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"),
-        aq_say(sheet->arena, d->make, "L"),
-        aq_say(sheet->arena, d->portion.exact * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"));
+    return say_ratio(sheet, asked) && aq_practice_words(sheet, asked, d->name, d->make, d->portion.exact) &&
+           aq_sheet_why(
+               sheet, "%s in a litre x %s = %s",
+               aq_say(sheet->arena, d->per_litre * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"),
+               aq_say(sheet->arena, d->make, "L"),
+               aq_say(sheet->arena, d->portion.exact * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"));
 }
 
 /* g/g of the stock, for its hazards: w/v and v/v are near enough to it at the strengths where a class begins. */
@@ -512,8 +461,8 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
     if (fine && coarse)
         fine = refuse_coarse(sheet, d);
     else if (fine)
-        fine = (d->steps ? add_steps(sheet, d) : aq_sheet_measure(sheet, d->name, &d->portion) != NULL) &&
-               add_top(sheet, d) && add_words(sheet, d, asked);
+        fine = aq_practice_before(sheet, d->name, d->make) && add_measured(sheet, d) && add_top(sheet, d) &&
+               add_words(sheet, d, asked);
     return fine ? aq_caution_apply(sheet, &handled, 1, err) : AQ_NO_MEMORY;
 }
 

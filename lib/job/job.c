@@ -199,22 +199,31 @@ aq_status aq_job_recipe(const aq_recipe **out, aq_arena *arena, const aq_setting
     return aq_recipe_read(out, arena, file.text, file.length, file.name, complaints);
 }
 
-/* "36.5 mL First" */
-static const char *say_row(const aq_sheet *sheet, const aq_row *row)
+/* "36.5 mL First": all of what the row is about, for some pour it in several goes. */
+static const char *say_row(const aq_sheet *sheet, size_t which)
 {
-    const aq_amount *amount = row->exact.given ? &row->exact : &row->amount;
-    const char *number = aq_say(sheet->arena, amount->value, amount->unit);
+    const aq_row *row = &sheet->rows.at[which];
+    const char *of = row->part ? row->part : row->water ? row->water : aq_do_word(row->what);
+    aq_amount all = row->exact.given ? row->exact : row->amount;
 
-    if (!number || !row->part)
-        return number;
-    return aq_arena_format(sheet->arena, "%s %s", number, row->part);
+    for (size_t i = which + 1; row->part && i < sheet->rows.count; i++) {
+        const aq_row *other = &sheet->rows.at[i];
+
+        if (other->what == row->what && other->exact.given && strcmp(other->part, row->part) == 0 &&
+            strcmp(other->exact.unit, all.unit) == 0)
+            all.value += other->exact.value;
+    }
+    return aq_arena_format(sheet->arena, "%s %s", aq_say(sheet->arena, all.value, all.unit), of);
 }
 
 const char *aq_sheet_headline(const aq_sheet *sheet)
 {
     for (size_t i = 0; i < sheet->rows.count; i++)
         if (sheet->rows.at[i].what == AQ_DO_POUR || sheet->rows.at[i].what == AQ_DO_WEIGH)
-            return say_row(sheet, &sheet->rows.at[i]);
+            return say_row(sheet, i);
+    for (size_t i = 0; i < sheet->rows.count; i++)
+        if (sheet->rows.at[i].what == AQ_DO_DRAIN || sheet->rows.at[i].what == AQ_DO_MOVE)
+            return say_row(sheet, i);
     for (size_t i = 0; i < sheet->figures.count; i++) {
         const aq_amount *amount = &sheet->figures.at[i].amount;
 

@@ -270,6 +270,9 @@ def trace(dice):
 
         def check(sheet, volume=volume, water=water, k=k, seen=seen, reads=reads, expected=expected):
             near("expected", sheet["figures"]["expected"]["value"], expected, 1e-6)
+            if abs(reads - expected) < 0.015:
+                must(sheet["verdict"] == "as expected" and not sheet.get("rows"), "something is poured for nothing")
+                return
             near("slope", sheet["figures"]["slope"]["value"], seen, 1e-5)
             near("volume", sheet["figures"]["volume"]["value"], volume * k / seen, 1e-4 * volume)
             tank = Tank(volume, reads)
