@@ -328,6 +328,8 @@ static aq_status change_of(aq_sheet **out, aq_errands *errands, const aq_task *t
         !aq_sheet_assume(*out, "the old solution reads %s: read it before the change",
                          aq_say_ec(errands->arena, asked.heel_ec.value)))
         return AQ_NO_MEMORY;
+    if (!aq_sheet_figure(*out, "holds", task->reservoir->holds.value, "L"))
+        return AQ_NO_MEMORY;
     if (find_state(errands, task, &found) && (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||
                                               !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm")))
         return AQ_NO_MEMORY;
@@ -443,8 +445,9 @@ static aq_status top_up_of(aq_sheet **out, aq_errands *errands, const aq_task *t
     (*out)->job = "topup";
     (*out)->title = title;
     followed = find_state(errands, task, &found);
-    if (!title || (followed && (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||
-                                !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm"))))
+    if (!title || !aq_sheet_figure(*out, "holds", task->reservoir->holds.value, "L") ||
+        (followed && (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||
+                      !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm"))))
         return AQ_NO_MEMORY;
     memory->known = followed && (*out)->expect_ec.given;
     memory->state = aq_tank_mixed(found, (aq_tank_state){ litres, (*out)->expect_ec.value });

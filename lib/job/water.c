@@ -208,6 +208,24 @@ static bool add_figures(aq_sheet *sheet, const examining *e, const aq_asked *ask
             aq_sheet_figure(sheet, "sodium_ratio", sodium / sqrt(hard / 2), "1"));
 }
 
+/* What the charges are made of, cations first: amounts in the forms of reference. */
+static bool add_ions(aq_sheet *sheet, const examining *e)
+{
+    for (int sign = 1; sign >= -1; sign -= 2)
+        for (int i = 0; i < AQ_ION_COUNT; i++) {
+            const aq_ion_facts *ion = aq_ion_of((aq_ion)i);
+            double charge = e->solution.total[i] * 1000 * ion->charge * sign;
+            aq_record *record;
+
+            if (i == AQ_ION_ACID || !(charge > 0))
+                continue;
+            record = aq_records_add(sheet->arena, &sheet->elements, "ion", ion->formula);
+            if (!record || !aq_figures_add(sheet->arena, &record->figures, "amount", charge, "meq/L"))
+                return false;
+        }
+    return true;
+}
+
 static bool add_minerals(aq_sheet *sheet, const examining *e)
 {
     for (int i = 0; i < AQ_MINERAL_COUNT; i++) {
@@ -267,7 +285,8 @@ static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line
         return AQ_NO_MEMORY;
     sheet->title = asked.analysis.count ? "a water by its analysis" : "a solution by its salts";
     if ((taken && !aq_sheet_assume(sheet, "water: %s, from the site", taken)) ||
-        !add_figures(sheet, &e, &asked) || !add_minerals(sheet, &e) || !add_doubts(sheet, &e, &asked))
+        !add_figures(sheet, &e, &asked) || !add_ions(sheet, &e) || !add_minerals(sheet, &e) ||
+        !add_doubts(sheet, &e, &asked))
         return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;

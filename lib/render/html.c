@@ -8,36 +8,8 @@
 #include <string.h>
 
 #include "render/sentence.h"
+#include "render/style.h"
 #include "render/svg.h"
-
-static const char style[] =
-    ":root{color-scheme:light dark;--ink:#000;--paper:#fff;--line:#595959}\n"
-    "@media screen and (prefers-color-scheme:dark){:root{--ink:#f0f0f0;--paper:#111;--line:#a8a8a8}}\n"
-    "body{margin:0 auto;padding:1rem;max-width:46rem;font:1rem/1.4 sans-serif;color:var(--ink);"
-    "background:var(--paper);overflow-wrap:anywhere}\n"
-    "h1{font-size:1.5rem;margin:0 0 .3rem}\n"
-    "h2{font-size:1.15rem;margin:1.4rem 0 .3rem;border-bottom:1px solid var(--line)}\n"
-    "h3{font-size:1.05rem;margin:1rem 0 .3rem}\n"
-    "p,ul{margin:.3rem 0}\n"
-    "ul{padding-left:1.2rem}\n"
-    "table{border-collapse:collapse;width:100%;margin:.3rem 0}\n"
-    "caption{text-align:left;font-weight:bold}\n"
-    "th,td{border-bottom:1px solid var(--line);padding:.4rem .3rem;text-align:left;vertical-align:top;"
-    "unicode-bidi:isolate}\n"
-    "td.amount,td.number{overflow-wrap:normal}\n"
-    "td.amount{font-size:1.2rem;font-weight:bold}\n"
-    "td.write{min-width:3.5rem}\n"
-    "input{width:1.4rem;height:1.4rem;margin:0}\n"
-    "small{display:block;font-size:.9rem}\n"
-    ".hazards{border:3px solid var(--ink);padding:.1rem .8rem .5rem;margin:.8rem 0}\n"
-    ".outcome{font-weight:bold}\n"
-    ".sign{margin-top:1.6rem}\n"
-    "svg{width:100%;height:auto;max-width:600px;font:20px sans-serif;fill:var(--ink)}\n"
-    "svg path,svg polyline{fill:none;stroke:var(--ink);stroke-width:2}\n"
-    "@media print{body{padding:0;max-width:none;font-size:11pt}@page{margin:12mm}}\n"
-    "tr,li,.hazards,.job,svg{break-inside:avoid}\n"
-    "h2,h3,caption,thead{break-after:avoid}\n"
-    "thead{display:table-header-group}\n";
 
 typedef struct {
     aq_buffer out;
@@ -94,19 +66,36 @@ static void heading(aq_web *web, const char *words)
     put(web, "</h2>\n");
 }
 
+/* What runs on in small type where paper is short: a heading and the list under it. */
+static void begin_run(aq_web *web, const char *title)
+{
+    put(web, "<section class=\"run\">\n");
+    heading(web, title);
+    put(web, "<ul>\n");
+}
+
+static void end_run(aq_web *web)
+{
+    put(web, "</ul>\n</section>\n");
+}
+
 static void list(aq_web *web, const char *title, const aq_texts *texts)
 {
     if (!texts->count)
         return;
     if (title)
-        heading(web, title);
-    put(web, "<ul>\n");
+        begin_run(web, title);
+    else
+        put(web, "<ul>\n");
     for (size_t i = 0; i < texts->count; i++) {
         put(web, "<li>");
         aq_html_text(&web->out, texts->at[i]);
         put(web, "</li>\n");
     }
-    put(web, "</ul>\n");
+    if (title)
+        end_run(web);
+    else
+        put(web, "</ul>\n");
 }
 
 /* A line of a list, as it was collected. */
@@ -134,8 +123,7 @@ static void holds(aq_web *web, const aq_sheet *sheet)
 {
     if (!sheet->volume.given && !sheet->heel.given && !sheet->water)
         return;
-    heading(web, "Holds");
-    put(web, "<ul>\n");
+    begin_run(web, "Holds");
     if (sheet->heel.given) {
         aq_page_amount(&web->page, aq_spoken_amount(&sheet->heel));
         aq_page_text(&web->page, " ");
@@ -159,7 +147,7 @@ static void holds(aq_web *web, const aq_sheet *sheet)
         aq_page_name(&web->page, sheet->water);
         item(web);
     }
-    put(web, "</ul>\n");
+    end_run(web);
 }
 
 static void hazards(aq_web *web, const aq_sheet *sheet, const char *level)
@@ -181,9 +169,11 @@ static void hazards(aq_web *web, const aq_sheet *sheet, const char *level)
 
 /* Rows */
 
-static bool written_beside(aq_do what)
+/* What is done with the hands alone: it needs no amount poured or read, and no place to write one. */
+static bool brief(const aq_row *row)
 {
-    return what != AQ_DO_STIR && what != AQ_DO_WAIT && what != AQ_DO_DISCARD && what != AQ_DO_RINSE;
+    return row->what == AQ_DO_STIR || row->what == AQ_DO_WAIT || row->what == AQ_DO_DISCARD ||
+           row->what == AQ_DO_RINSE;
 }
 
 static void row_said(aq_web *web, const aq_row *row)
@@ -193,27 +183,55 @@ static void row_said(aq_web *web, const aq_row *row)
     aq_sentence_row(&web->page, row);
 }
 
-static void row(aq_web *web, const aq_row *row)
+static void box(aq_web *web, const aq_row *row)
 {
-    put(web, "<tr><td><input type=\"checkbox\" aria-label=\"done: ");
+    put(web, "<input type=\"checkbox\" aria-label=\"done: ");
     row_said(web, row);
     set(web);
-    put(web, "\"/></td><td class=\"amount\">");
+    put(web, "\"/>");
+}
+
+static void detail(aq_web *web, const aq_row *row)
+{
+    if (!aq_sentence_detail(&web->page, row))
+        return;
+    put(web, "<small>");
+    set(web);
+    put(web, "</small>");
+}
+
+/* A stir or a wait under the row that it follows, with a box of its own. */
+static void then(aq_web *web, const aq_row *row)
+{
+    put(web, "<span class=\"then\">");
+    box(web, row);
+    put(web, " then ");
+    row_said(web, row);
+    set(web);
+    detail(web, row);
+    put(web, "</span>");
+}
+
+static void row(aq_web *web, const aq_rows *rows, size_t which)
+{
+    const aq_row *row = &rows->at[which];
+    put(web, "<tr><td class=\"tick\">");
+    box(web, row);
+    put(web, "</td><td><div class=\"do\"><span class=\"amount\">");
     aq_page_amount(&web->page, aq_row_spoken(row));
     set(web);
-    put(web, "</td><td>");
+    put(web, "</span> <span>");
     aq_sentence_row(&web->page, row);
     if (row->tank) {
         aq_page_text(&web->page, ", tank ");
         aq_page_name(&web->page, row->tank);
     }
     set(web);
-    if (aq_sentence_detail(&web->page, row)) {
-        put(web, "<small>");
-        set(web);
-        put(web, "</small>");
-    }
-    put(web, written_beside(row->what) ? "</td><td class=\"write\"></td></tr>\n" : "</td><td></td></tr>\n");
+    detail(web, row);
+    for (size_t i = which + 1; i < rows->count && brief(&rows->at[i]); i++)
+        then(web, &rows->at[i]);
+    put(web, brief(row) ? "</span></div></td><td></td></tr>\n"
+                        : "</span></div></td><td class=\"write\"></td></tr>\n");
 }
 
 static void rows(aq_web *web, const aq_sheet *sheet)
@@ -221,11 +239,12 @@ static void rows(aq_web *web, const aq_sheet *sheet)
     if (!sheet->rows.count)
         return;
     put(web,
-        "<table>\n<caption>In this order</caption>\n<thead><tr><th scope=\"col\">done</th>"
-        "<th scope=\"col\">amount</th><th scope=\"col\">what</th><th scope=\"col\">poured or read</th></tr>"
+        "<table class=\"steps\">\n<caption>In this order</caption>\n<thead><tr><th scope=\"col\">done</th>"
+        "<th scope=\"col\">amount and what</th><th scope=\"col\">poured, read</th></tr>"
         "</thead>\n<tbody>\n");
     for (size_t i = 0; i < sheet->rows.count; i++)
-        row(web, &sheet->rows.at[i]);
+        if (i == 0 || !brief(&sheet->rows.at[i]))
+            row(web, &sheet->rows, i);
     put(web, "</tbody>\n</table>\n");
 }
 
@@ -243,8 +262,7 @@ static void asides(aq_web *web, const char *title, const aq_asides *asides, bool
 {
     if (!asides->count)
         return;
-    heading(web, title);
-    put(web, "<ul>\n");
+    begin_run(web, title);
     for (size_t i = 0; i < asides->count; i++) {
         const aq_aside *aside = &asides->at[i];
         if (aside->ec.given) {
@@ -257,7 +275,7 @@ static void asides(aq_web *web, const char *title, const aq_asides *asides, bool
         aq_sentence_aside(&web->page, web->sheet->job, aside, verbs);
         item(web);
     }
-    put(web, "</ul>\n");
+    end_run(web);
 }
 
 static void shorts(aq_web *web, const char *title, const aq_shorts *shorts)
@@ -293,9 +311,10 @@ static void figure_row(aq_web *web, const aq_figure *figure)
     put(web, "</td></tr>\n");
 }
 
+/* A table of two columns, which runs on in print. */
 static void begin_table(aq_web *web, const char *caption, const char *first, const char *second)
 {
-    put(web, "<table>\n<caption>");
+    put(web, "<div class=\"run\">\n<table>\n<caption>");
     put(web, caption);
     put(web, "</caption>\n<thead><tr><th scope=\"col\">");
     put(web, first);
@@ -311,8 +330,9 @@ static void figures(aq_web *web, const aq_sheet *sheet)
     begin_table(web, "Figures", "number", "what");
     for (size_t i = 0; i < sheet->figures.count; i++)
         figure_row(web, &sheet->figures.at[i]);
-    put(web, "</tbody>\n</table>\n");
-    aq_svg_elements(&web->charts, &sheet->figures);
+    put(web, "</tbody>\n</table>\n</div>\n");
+    if (aq_figures_lead(sheet))
+        aq_svg_elements(&web->charts, &sheet->figures);
 }
 
 static void records(aq_web *web, const char *caption, const aq_records *records)
@@ -328,7 +348,7 @@ static void records(aq_web *web, const char *caption, const aq_records *records)
         set(web);
         put(web, "</td></tr>\n");
     }
-    put(web, "</tbody>\n</table>\n");
+    put(web, "</tbody>\n</table>\n</div>\n");
 }
 
 static void label_tops(aq_web *web, const aq_sheet *sheet)
@@ -348,7 +368,7 @@ static void label_tops(aq_web *web, const aq_sheet *sheet)
         aq_html_text(&web->out, row->part);
         put(web, "</td></tr>\n");
     }
-    put(web, any ? "</tbody>\n</table>\n" : "");
+    put(web, any ? "</tbody>\n</table>\n</div>\n" : "");
     paragraph(web, "Passed this once because: ", sheet->over_label);
 }
 
@@ -428,6 +448,18 @@ static void tanks(aq_web *web, const aq_sheet *sheet)
     }
 }
 
+static void daily_doses(aq_web *web, const aq_sheet *sheet)
+{
+    size_t before = web->out.length;
+    int drawn = web->charts.drawn;
+    put(web, "<h2>Doses by day</h2>\n");
+    aq_svg_doses(&web->charts, sheet);
+    if (web->charts.drawn == drawn && !web->out.failed) {
+        web->out.length = before;
+        web->out.bytes[before] = '\0';
+    }
+}
+
 /* The page */
 
 static void page_head(aq_web *web, const aq_sheet *sheet)
@@ -438,18 +470,21 @@ static void page_head(aq_web *web, const aq_sheet *sheet)
              "'unsafe-inline'\"/>\n<title>");
     aq_html_text(&web->out, sheet->title ? sheet->title : sheet->job);
     put(web, "</title>\n<style>\n");
-    put(web, style);
-    put(web, "</style>\n</head>\n<body>\n<main>\n<h1>");
+    put(web, aq_page_style);
+    put(web, "</style>\n</head>\n<body>\n");
+    put(web, sheet->jobs.count ? "<main class=\"plan\">\n<h1>" : "<main>\n<h1>");
     aq_html_text(&web->out, sheet->title ? sheet->title : sheet->job);
     put(web, "</h1>\n");
     paragraph(web, "", sheet->aim);
     outcome(web, sheet);
-    if (aq_sentence_when(&web->page, sheet)) {
+    bool when = aq_sentence_when(&web->page, sheet);
+    if (when || sheet->reservoir) {
         put(web, "<p>");
+        aq_page_text(&web->page, when && sheet->reservoir ? ", " : "");
+        aq_page_name(&web->page, sheet->reservoir ? sheet->reservoir : "");
         set(web);
         put(web, "</p>\n");
     }
-    paragraph(web, "", sheet->reservoir);
     paragraph(web, "Note: ", sheet->note);
 }
 
@@ -463,10 +498,12 @@ static void actions(aq_web *web, const aq_sheet *sheet)
     rows(web, sheet);
     expect(web, sheet);
     asides(web, "If it reads", &sheet->if_reads, true);
+    shorts(web, "Falls short", &sheet->shorts);
+    jobs(web, sheet);
+    put(web, "<div class=\"fine\">\n");
     list(web, "If the meter disagrees", &sheet->next);
     list(web, "The meter cannot see", &sheet->unseen);
     asides(web, "Or", &sheet->beside, false);
-    jobs(web, sheet);
     label_tops(web, sheet);
 }
 
@@ -474,14 +511,14 @@ static void findings(aq_web *web, const aq_sheet *sheet)
 {
     records(web, "In all", &sheet->totals);
     records(web, "Stock", &sheet->supplies);
-    shorts(web, "Falls short", &sheet->shorts);
     records(web, "Likely causes", &sheet->causes);
     records(web, "Saturation: above 0 may fall out", &sheet->precipitates);
-    records(web, "Elements", &sheet->elements);
-    aq_svg_records(&web->charts, "Elements", &sheet->elements);
+    records(web, "In a litre", &sheet->elements);
+    aq_svg_balance(&web->charts, &sheet->elements);
     if (!aq_figures_lead(sheet))
         figures(web, sheet);
     tanks(web, sheet);
+    daily_doses(web, sheet);
     list(web, "Assumed", &sheet->assumed);
     if (web->why)
         list(web, "Why", &sheet->why);
@@ -492,7 +529,7 @@ static void foot(aq_web *web, const aq_sheet *sheet)
     if (sheet->outcome != AQ_REFUSED && (sheet->rows.count || sheet->jobs.count))
         put(web, "<p class=\"sign\">poured by ______________ at _______</p>\n");
     paragraph(web, "", sheet->defers);
-    put(web, "</main>\n</body>\n</html>\n");
+    put(web, "</div>\n</main>\n</body>\n</html>\n");
 }
 
 aq_status aq_render_html(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err)

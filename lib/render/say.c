@@ -172,6 +172,7 @@ static const struct {
     { NULL, "pore_volumes", "times what the medium holds", AS_IT_IS },
     { NULL, "solubility", "dissolves at the coldest", AS_IT_IS },
     { NULL, "allowed", "is allowed: 80 % of that", AS_IT_IS },
+    { NULL, "holds", "to the brim", AS_IT_IS },
     { NULL, "cations", "of cations", AS_IT_IS },
     { NULL, "anions", "of anions", AS_IT_IS },
     { NULL, "balance", "out of charge balance", AS_IT_IS },

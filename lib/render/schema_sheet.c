@@ -96,7 +96,7 @@ static const char *const lines[] = {
     "figure\"}},",
     "\"records\":{\"type\":\"array\",\"items\":{\"type\":\"object\",",
     "\"anyOf\":[{\"required\":[\"part\"]},{\"required\":[\"water\"]},{\"required\":[\"because\"]},",
-    "{\"required\":[\"solid\"]},{\"required\":[\"element\"]}],",
+    "{\"required\":[\"solid\"]},{\"required\":[\"element\"]},{\"required\":[\"ion\"]}],",
     "\"additionalProperties\":{\"$ref\":\"#/$defs/figure\"}}}",
     "}}",
 };

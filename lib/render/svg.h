@@ -19,12 +19,18 @@ typedef struct {
 } aq_bar;
 void aq_svg_bars(aq_charts *charts, const char *title, const aq_bar *bars, size_t count);
 
-/* The elements among the figures that are in mg/L, where there are enough to compare; the first figure of each record. */
+/* The elements among the figures that are in mg/L, where there are enough to compare. */
 void aq_svg_elements(aq_charts *charts, const aq_figures *figures);
-void aq_svg_records(aq_charts *charts, const char *title, const aq_records *records);
 
-/* EC and level of one reservoir through a plan, before and after each job. Nothing is drawn for less than two jobs. */
+/* EC and level of one reservoir through a plan: before and after each job, how sure the reading after it is, and the
+ * brim. Nothing is drawn for less than two jobs, nor where no old solution was followed. */
 void aq_svg_tank(aq_charts *charts, const aq_sheet *plan, const char *reservoir);
+
+/* What each part is dosed with, day by day; days are drawn together where there are more than a week of them. */
+void aq_svg_doses(aq_charts *charts, const aq_sheet *plan);
+
+/* Charges of cations over those of anions: the ions among the sheet's elements. */
+void aq_svg_balance(aq_charts *charts, const aq_records *ions);
 
 /* Adds `text` for HTML: harmless, with its markup escaped. */
 void aq_html_text(aq_buffer *out, const char *text);

@@ -480,7 +480,7 @@ static void findings(aq_page *page, const aq_sheet *sheet)
     shorts(page, sheet);
     records(page, sheet, "LIKELY CAUSES", &sheet->causes);
     records(page, sheet, "SATURATION: ABOVE 0 MAY FALL OUT", &sheet->precipitates);
-    records(page, sheet, "ELEMENTS", &sheet->elements);
+    records(page, sheet, "IN A LITRE", &sheet->elements);
     if (!aq_figures_lead(sheet))
         figures(page, sheet);
     list(page, "ASSUMED", &sheet->assumed);

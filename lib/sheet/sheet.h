@@ -96,7 +96,7 @@ typedef struct {
 typedef AQ_LIST(aq_short) aq_shorts;
 
 /* Rows of a table about named things: totals and supplies (label "part" or "water"), causes ("because"),
- * precipitates ("solid"), elements. */
+ * precipitates ("solid"), elements, a water's charges ("ion"). */
 typedef struct {
     const char *label, *name;
     aq_figures figures;

@@ -125,8 +125,8 @@ def page(program, name):
 def main(program):
     names = subprocess.run([program], capture_output=True, check=True, text=True).stdout.split()
     found = [(name, fault) for name in names for fault in faults(page(program, name))]
-    if page(program, "plan").count("<svg") != 1:
-        found.append(("plan", "no chart of the one tank with two jobs"))
+    if page(program, "plan").count("<svg") != 2:
+        found.append(("plan", "no chart of the one tank with two jobs, and of the doses"))
     if page(program, "water").count("<svg") != 1:
         found.append(("water", "no chart of its elements"))
     for name, fault in found:

@@ -29,7 +29,8 @@ static void test_a_mix_is_a_table_of_ticked_rows(void **state)
     check_holds(text, "<h1>Mother bed, 60 L to 1.6 mS/cm</h1>");
     check_holds(text, "<li>H318 Causes serious eye damage (Part A)</li>");
     check_holds(text, "aria-label=\"done: 192&#160;mL (6.49&#160;US&#160;fl&#160;oz) Part A\"");
-    check_holds(text, "<td class=\"amount\">192&#160;mL</td>");
+    check_holds(text,
+                "<span class=\"amount\">192&#160;mL</span> <span>(6.49&#160;US&#160;fl&#160;oz) Part A");
     check_holds(text, "<small>3 x 60 + 12 with 60 mL syringe</small>");
     check_holds(
         text,
@@ -65,12 +66,84 @@ static void test_a_tank_is_drawn_from_its_jobs(void **state)
     assert_int_equal(charts.drawn, 1);
     const char *text = aq_buffer_chars(&out);
     check_holds(text, "<title id=\"chart1\">Trays</title>");
-    check_holds(text, "Mon 2 Mar 2026: 0.90 mS/cm, 12 L after. "
-                      "Thu 5 Mar 2026: 1.20 mS/cm before; 0.90 mS/cm, 12 L after.");
-    /* 07:30 on day 0 to midnight of day 3 is the whole width, 120 to 590; 1.2 mS/cm is the top, at 34 of 144 */
-    check_holds(text, "points=\"120.0,61.5 590.0,34.0 590.0,61.5 \"");
-    /* 12 L is the top of the level, at 184 of 254; 3 L is a quarter of it */
-    check_holds(text, "points=\"120.0,184.0 590.0,236.5 590.0,184.0 \"");
+    check_holds(text, "Mon 2 Mar 2026, change: 0.90 mS/cm \u00b1 0.10, 12 L after. "
+                      "Thu 5 Mar 2026, change: 1.20 mS/cm, 3 L before; 0.90 mS/cm \u00b1 0.10, 12 L after.");
+    /* four days are the width from 112 to 560: 07:30 on the first, midnight of the last; 1.2 mS/cm is the top, at 50 of
+     * 170 */
+    check_holds(text, "points=\"147.0,80.0 448.0,50.0 448.0,80.0 \"");
+    /* 12 L is the top of the level, at 206 of 282; 3 L is a quarter of it */
+    check_holds(text, "points=\"147.0,206.0 448.0,263.0 448.0,206.0 \"");
+    aq_buffer_free(&out);
+}
+
+/* 9 L at 0.90 into 46 L at 2.02: the tank is drawn, not what was poured into it. */
+static void test_a_top_up_is_drawn_as_the_tank_it_leaves(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_charts charts = { .out = &out };
+    aq_sheet *plan = sample_plan(*state);
+    aq_sheet *job = plan->jobs.at[2];
+    job->job = "topup";
+    job->volume = aq_amount_of(9, "L");
+    job->expect_ec = aq_amount_within(0.9, "mS/cm", 0.1);
+    assert_true(aq_sheet_figure(job, "level_before", 46, "L") &&
+                aq_sheet_figure(job, "ec_before", 2.02, "mS/cm") &&
+                aq_sheet_figure(job, "ec_after", 1.84, "mS/cm") && aq_sheet_figure(job, "holds", 60, "L"));
+    aq_svg_tank(&charts, plan, "Trays");
+    const char *text = aq_buffer_chars(&out);
+    check_holds(text, "Thu 5 Mar 2026, top-up: 2.02 mS/cm, 46 L before; 1.84 mS/cm, 55 L after.");
+    check_holds(text, "The brim is at 60 L.");
+    check_holds(text, "<circle class=\"open\" cx=\"448.0\"");
+    aq_buffer_free(&out);
+}
+
+/* A pour drawn from a pre-dilution is not counted, the product in it is. */
+static void test_doses_are_added_day_by_day(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_charts charts = { .out = &out };
+    aq_sheet *plan = sample_plan(*state);
+    add_row(plan->jobs.at[2], AQ_DO_PREDILUTE, "Kelp <mist>", 1.5, "mL");
+    add_row(plan->jobs.at[2], AQ_DO_POUR, "Kelp <mist>", 9, "mL")->concentrate = aq_amount_of(1.5, "mL");
+    aq_svg_doses(&charts, plan);
+    const char *text = aq_buffer_chars(&out);
+    check_holds(text, "Part A: Mon 2 36 mL, Thu 5 18 mL. Kelp &lt;mist&gt;: Thu 5 1.5 mL. </desc>");
+    check_holds(text, "height=\"36.0\"");
+    check_holds(text, "height=\"18.0\"");
+    aq_buffer_free(&out);
+}
+
+static void test_a_long_plan_puts_days_together(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_charts charts = { .out = &out };
+    aq_sheet *plan = sample_plan(*state);
+    plan->jobs.at[2]->at.date = (aq_date){ 2026, 3, 29 };
+    aq_svg_doses(&charts, plan);
+    check_holds(aq_buffer_chars(&out), "Part A: from Mon 2 36 mL, from Thu 26 18 mL. ");
+    aq_buffer_free(&out);
+}
+
+/* 3 meq/L of cations and 2 of anions on a scale of 580 units to the longer. */
+static void test_charges_are_weighed_against_each_other(void **state)
+{
+    static const struct {
+        const char *name;
+        double charge;
+    } ions[] = { { "Ca+2", 2 }, { "Na+", 1 }, { "HCO3-", 2 } };
+    aq_buffer out = { 0 };
+    aq_charts charts = { .out = &out };
+    aq_sheet *sheet = sample_water(*state);
+    for (size_t i = 0; i < 3; i++) {
+        aq_record *ion = aq_records_add(*state, &sheet->elements, "ion", ions[i].name);
+        assert_true(ion && aq_figures_add(*state, &ion->figures, "amount", ions[i].charge, "meq/L"));
+    }
+    aq_svg_balance(&charts, &sheet->elements);
+    const char *text = aq_buffer_chars(&out);
+    check_holds(text, "Ca+2 2 meq/L, Na+ 1 meq/L, HCO3- 2 meq/L</desc>");
+    check_holds(text, "x=\"10.0\" y=\"64.0\" width=\"386.7\"");
+    check_holds(text, "x=\"396.7\" y=\"64.0\" width=\"193.3\"");
+    check_holds(text, "x=\"10.0\" y=\"104.0\" width=\"386.7\"");
     aq_buffer_free(&out);
 }
 
@@ -96,6 +169,10 @@ int main(void)
         IN_ARENA(test_a_mix_is_a_table_of_ticked_rows),
         IN_ARENA(test_markup_in_a_name_is_only_text),
         IN_ARENA(test_a_tank_is_drawn_from_its_jobs),
+        IN_ARENA(test_a_top_up_is_drawn_as_the_tank_it_leaves),
+        IN_ARENA(test_doses_are_added_day_by_day),
+        IN_ARENA(test_a_long_plan_puts_days_together),
+        IN_ARENA(test_charges_are_weighed_against_each_other),
         cmocka_unit_test(test_bars_are_as_long_as_their_numbers),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
