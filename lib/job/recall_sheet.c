@@ -177,8 +177,29 @@ static bool tell_doubt(telling *t, size_t at)
     text = aq_arena_format(t->arena, "entry %ld of %s is not believed: %s", recall->ids.at[at], day,
                            slip_of(mix, expected));
     record = text ? aq_records_add(t->arena, &t->sheet->causes, "because", text) : NULL;
-    return record && aq_figures_add(t->arena, &record->figures, "reads", mix->reads, "mS/cm") &&
+    return record && aq_figures_add(t->arena, &record->figures, "read", mix->reads, "mS/cm") &&
            aq_figures_add(t->arena, &record->figures, "expected", expected, "mS/cm");
+}
+
+/* The newest first: a slip of yesterday can still be looked into. */
+static bool tell_doubts(telling *t)
+{
+    enum { MOST = 12 };
+    const aq_recall *recall = t->recall;
+    size_t told = 0, more = 0;
+
+    for (size_t i = recall->mixes.count; i-- > 0;) {
+        if (fabs(recall->answer->distance[i]) <= aq_learn_distrust)
+            continue;
+        if (told == MOST) {
+            more++;
+            continue;
+        }
+        if (!tell_doubt(t, i))
+            return false;
+        told++;
+    }
+    return more == 0 || aq_sheet_assume(t->sheet, "%zu older entries are not believed either", more);
 }
 
 /* ---- the sheet ---- */
@@ -217,10 +238,7 @@ static bool tell_all(telling *t)
     told = told && tell_use(t);
     for (size_t i = 0; told && i < recall->answer->blind_count; i++)
         told = tell_blind(t, &recall->answer->blind[i]);
-    for (size_t i = 0; told && i < recall->mixes.count; i++)
-        if (fabs(recall->answer->distance[i]) > aq_learn_distrust)
-            told = tell_doubt(t, i);
-    return told;
+    return told && tell_doubts(t);
 }
 
 aq_status aq_recall_sheet(aq_sheet **out, aq_recall *recall, aq_error *err)
