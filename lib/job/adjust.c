@@ -3,6 +3,7 @@
  * The litres come from solve/adjust; what then has to be dosed is a reservoir change with the rest as its old solution.
  * Example: 120 L holding 105 L at 2.9 come to 2.0 with a tap of 0.4 by taking out 28.2 L first and filling with 43.2 L;
  * filling first would cost 32.2 L. */
+#include "job/adjust_say.h"
 #include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
@@ -306,82 +307,6 @@ static aq_status solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *ar
     return status;
 }
 
-static bool add_if_known(aq_sheet *sheet, const char *name, double value, const char *unit)
-{
-    return !isfinite(value) || aq_sheet_figure(sheet, name, value, unit);
-}
-
-/* How long plain top-ups take to bring a full tank to the wanted EC. */
-static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
-                          const aq_adjust_answer *answer)
-{
-    double drop, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
-
-    if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
-        return true;
-    drop = aq_drift_drop(problem->holds, asked->uses.value, asked->uptake.value, problem->water_ec);
-    if (!aq_sheet_figure(sheet, "drop_per_day", drop, "mS/cm"))
-        return false;
-    if (!(drop > 0) || !(from > problem->ec))
-        return true;
-    return aq_sheet_figure(sheet, "days", (from - problem->ec) / drop, "d") &&
-           aq_sheet_next(sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s",
-                         aq_say_ec(sheet->arena, drop),
-                         aq_say(sheet->arena, (from - problem->ec) / drop, "d"));
-}
-
-static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
-{
-    return add_if_known(sheet, "fill_ec", answer->fill_ec, "mS/cm") &&
-           add_if_known(sheet, "water_needed", answer->water_needed, "L") &&
-           add_if_known(sheet, "drain_after", answer->drain_after, "L") &&
-           add_if_known(sheet, "makeup_ec", answer->makeup_ec, "mS/cm") &&
-           add_if_known(sheet, "keeps", answer->keeps, "L");
-}
-
-/* What is there could still be thinned to what is wanted, at a lower level. */
-static bool say_lower_level(aq_sheet *sheet, const aq_adjust_problem *problem, const aq_adjust_answer *answer)
-{
-    if (!isfinite(answer->water_needed) || !(answer->water_needed > 0))
-        return true;
-    return aq_sheet_next(sheet, "or fill it less: %s of water bring it to %s at a level of %s",
-                         aq_say(sheet->arena, answer->water_needed, "L"),
-                         aq_say_ec(sheet->arena, problem->ec),
-                         aq_say(sheet->arena, problem->now.volume + answer->water_needed, "L"));
-}
-
-static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
-                      const aq_adjust_answer *answer)
-{
-    aq_arena *arena = sheet->arena;
-    double by = problem->ec - answer->end.ec;
-    aq_adjust_problem free = *problem;
-    aq_adjust_answer other;
-
-    if (answer->met)
-        return true;
-    if (by > 1e-6 && !asked->part.count) {
-        sheet->outcome = AQ_REFUSED;
-        sheet->rows.count = 0;
-        return aq_sheet_short(
-                   sheet, "ec", aq_amount_of(by, "mS/cm"),
-                   "EC can only be raised by a dose: say which part, or group, and what it adds") &&
-               say_lower_level(sheet, problem, answer);
-    }
-    if (sheet->outcome == AQ_MET)
-        sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
-    free.keep_all = false;
-    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met)
-        return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"),
-                              "%s cannot be reached today without removing %s", aq_say_ec(arena, problem->ec),
-                              aq_say(arena, other.remove, "L")) != NULL;
-    if (sheet->shorts.count)
-        return true;
-    return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"), "%s",
-                          by < 0 ? "this water is too strong to bring the tank down to there"
-                                 : "a label top holds the doses back") != NULL;
-}
-
 static bool add_day(aq_sheet *sheet)
 {
     aq_row *row = aq_sheet_row(sheet, AQ_DO_WAIT);
@@ -479,8 +404,7 @@ static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_as
         fine = add_removal(sheet, asked, answer) &&
                (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, asked, answer));
     }
-    fine = fine && add_figures(sheet, answer) && add_slow_path(sheet, asked, problem, answer) &&
-           say_short(sheet, asked, problem, answer) &&
+    fine = fine && aq_adjust_say(sheet, asked, problem, answer) &&
            aq_sheet_next(sheet, "circulate 10 to 15 min and read in two places: layers form");
     return fine ? AQ_OK : AQ_NO_MEMORY;
 }

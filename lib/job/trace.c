@@ -15,7 +15,8 @@
 #include <math.h>
 #include <string.h>
 
-static const double reading_doubt = 0.015; /* mS/cm, of one reading: nearer than that two are the same */
+static const double usual_coefficient = 0.02; /* per degC; usual default of hand-held meters */
+static const double reading_doubt = 0.015;    /* mS/cm, of one reading: nearer than that two are the same */
 
 static const aq_field trace_rows[] = {
     AQ_ROW_READING("expected", expected, "the EC that was expected, worked from the mix where not given",
@@ -140,6 +141,25 @@ static double column_adds(const tracing *t, size_t column)
     return members && shares > 0 ? c->slope * shares / (double)members : 0;
 }
 
+/* What the line says of the meter, else what the site does. */
+static int compensated(const aq_asked *asked)
+{
+    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+
+    return asked->compensated ? asked->compensated : meter ? meter->compensated : AQ_UNSAID;
+}
+
+/* At 25 degC: a meter that is known not to correct is corrected here, where the temperature is said. */
+static double reading_of(const aq_asked *asked)
+{
+    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    double a = meter && meter->coefficient.given ? meter->coefficient.value : usual_coefficient;
+
+    if (compensated(asked) != AQ_NO || !asked->temperature.given)
+        return asked->reads.value;
+    return asked->reads.value / (1 + a * (asked->temperature.value - 25));
+}
+
 static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
     aq_status status;
@@ -155,7 +175,7 @@ static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq
         status = rates_of(t, arena, asked, err);
     if (status != AQ_OK)
         return status;
-    t->reads = asked->reads.value;
+    t->reads = reading_of(asked);
     t->added = 0;
     for (size_t i = 0; i < t->dosing.column_count; i++)
         t->added += column_adds(t, i);
@@ -300,7 +320,7 @@ static aq_status add_causes(aq_sheet *sheet, const tracing *t, const aq_asked *a
                            .heel = t->heel,
                            .water_ec = t->water_ec,
                            .temperature = asked->temperature.given ? asked->temperature.value : NAN,
-                           .compensated = asked->compensated == AQ_YES,
+                           .compensated = compensated(asked) == AQ_YES || t->reads != asked->reads.value,
                            .parts = t->dosing.count,
                            .names = names,
                            .adds = adds };
@@ -328,8 +348,14 @@ static bool add_ladder(aq_sheet *sheet)
            aq_sheet_next(sheet, "log the reading, so that the slope is learned");
 }
 
-static bool add_why(aq_sheet *sheet, const tracing *t)
+static bool add_why(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
 {
+    if (t->reads != asked->reads.value && /* the same double where nothing was corrected */
+        !aq_sheet_assume(sheet, "%s at %s is %s at 25 degC: the meter does not correct",
+                         aq_say_ec(sheet->arena, asked->reads.value),
+                         aq_say(sheet->arena, asked->temperature.value, "degC"),
+                         aq_say_ec(sheet->arena, t->reads)))
+        return false;
     return aq_sheet_why(sheet, "expected %s + %s = %s; read %s", aq_say(sheet->arena, t->base, ""),
                         aq_say(sheet->arena, t->added, ""), aq_say_ec(sheet->arena, t->expected),
                         aq_say_ec(sheet->arena, t->reads));
@@ -350,7 +376,7 @@ static aq_status trace_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
                                    aq_say_ec(arena, t.reads));
     sheet->volume = aq_amount_of(t.volume, "L");
     if (!sheet->title || !add_figures(sheet, &t) || !add_ladder(sheet) || !add_step(sheet, &t, asked) ||
-        !add_why(sheet, &t))
+        !add_why(sheet, &t, asked))
         return AQ_NO_MEMORY;
     status = add_causes(sheet, &t, asked);
     if (status == AQ_OK)

@@ -1,0 +1,114 @@
+/* The words of a correction. */
+#include "job/adjust_say.h"
+
+#include <math.h>
+
+static const double stroke =
+    0.5; /* mS/cm at one time that fruiting plants bear: common practice, no source */
+
+static bool add_if_known(aq_sheet *sheet, const char *name, double value, const char *unit)
+{
+    return !isfinite(value) || aq_sheet_figure(sheet, name, value, unit);
+}
+
+/* How long plain top-ups take to bring a full tank to the wanted EC. */
+static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                          const aq_adjust_answer *answer)
+{
+    double drop, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
+
+    if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
+        return true;
+    drop = aq_drift_drop(problem->holds, asked->uses.value, asked->uptake.value, problem->water_ec);
+    if (!aq_sheet_figure(sheet, "drop_per_day", drop, "mS/cm"))
+        return false;
+    if (!(drop > 0) || !(from > problem->ec))
+        return true;
+    return aq_sheet_figure(sheet, "days", (from - problem->ec) / drop, "d") &&
+           aq_sheet_next(sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s",
+                         aq_say_ec(sheet->arena, drop),
+                         aq_say(sheet->arena, (from - problem->ec) / drop, "d"));
+}
+
+static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
+{
+    return add_if_known(sheet, "fill_ec", answer->fill_ec, "mS/cm") &&
+           add_if_known(sheet, "water_needed", answer->water_needed, "L") &&
+           add_if_known(sheet, "drain_after", answer->drain_after, "L") &&
+           add_if_known(sheet, "makeup_ec", answer->makeup_ec, "mS/cm") &&
+           add_if_known(sheet, "keeps", answer->keeps, "L");
+}
+
+/* What is there could still be thinned to what is wanted, at a lower level. */
+static bool say_lower_level(aq_sheet *sheet, const aq_adjust_problem *problem, const aq_adjust_answer *answer)
+{
+    if (!isfinite(answer->water_needed) || !(answer->water_needed > 0))
+        return true;
+    return aq_sheet_next(sheet, "or fill it less: %s of water bring it to %s at a level of %s",
+                         aq_say(sheet->arena, answer->water_needed, "L"),
+                         aq_say_ec(sheet->arena, problem->ec),
+                         aq_say(sheet->arena, problem->now.volume + answer->water_needed, "L"));
+}
+
+static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                      const aq_adjust_answer *answer)
+{
+    aq_arena *arena = sheet->arena;
+    double by = problem->ec - answer->end.ec;
+    aq_adjust_problem free = *problem;
+    aq_adjust_answer other;
+
+    if (answer->met)
+        return true;
+    if (by > 1e-6 && !asked->part.count) {
+        sheet->outcome = AQ_REFUSED;
+        sheet->rows.count = 0;
+        return aq_sheet_short(
+                   sheet, "ec", aq_amount_of(by, "mS/cm"),
+                   "EC can only be raised by a dose: say which part, or group, and what it adds") &&
+               say_lower_level(sheet, problem, answer);
+    }
+    if (sheet->outcome == AQ_MET)
+        sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
+    free.keep_all = false;
+    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met)
+        return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"),
+                              "%s cannot be reached today without removing %s", aq_say_ec(arena, problem->ec),
+                              aq_say(arena, other.remove, "L")) != NULL;
+    if (sheet->shorts.count)
+        return true;
+    return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"), "%s",
+                          by < 0 ? "this water is too strong to bring the tank down to there"
+                                 : "a label top holds the doses back") != NULL;
+}
+
+/* "105 - 120 x (2 - 0.4) / (2.9 - 0.4) = 28.2 L to remove", where water alone does it. */
+static bool add_why(aq_sheet *sheet, const aq_adjust_problem *problem, const aq_adjust_answer *answer)
+{
+    aq_arena *arena = sheet->arena;
+    const char *water = aq_say(arena, problem->water_ec, "");
+
+    if (!(answer->remove > 0) || answer->adds > 1e-9 || !answer->met || isnan(problem->water_ec))
+        return true;
+    return aq_sheet_why(sheet, "%s - %s x (%s - %s) / (%s - %s) = %s to remove",
+                        aq_say(arena, problem->now.volume, ""), aq_say(arena, problem->level, ""),
+                        aq_say(arena, problem->ec, ""), water, aq_say(arena, problem->now.ec, ""), water,
+                        aq_say(arena, answer->remove, "L"));
+}
+
+static bool warn_of_stroke(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                           const aq_adjust_answer *answer)
+{
+    if (asked->step.given || !sheet->rows.count || fabs(answer->end.ec - problem->now.ec) <= stroke + 1e-9)
+        return true;
+    return aq_sheet_caution(sheet, "a change of more than 0.5 mS/cm at one time can shock fruiting plants: "
+                                   "with plants on the tank spread it over days, with step");
+}
+
+bool aq_adjust_say(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                   const aq_adjust_answer *answer)
+{
+    return add_figures(sheet, answer) && add_slow_path(sheet, asked, problem, answer) &&
+           add_why(sheet, problem, answer) && say_short(sheet, asked, problem, answer) &&
+           warn_of_stroke(sheet, asked, problem, answer);
+}
