@@ -113,7 +113,9 @@ int main(int count, char **words)
 
     if (!threads || !questions) {
         fprintf(stderr, "threads [1 to %d threads] [1 to %d mixes]\n", THREADS_MOST, QUESTIONS_MOST);
-        status = AQ_INVALID;
+        free(many);
+        free(one);
+        return 2;
     }
     if (status == AQ_OK)
         status = work_out(many, questions, threads);

@@ -1,0 +1,9 @@
+#!/bin/sh
+# Answers a file of questions on every core of one machine.
+#
+#     batch-parallel.sh [SITE] < questions.jsonl > answers.jsonl
+#
+# GNU parallel cuts its input at line ends and keeps the order, so the answers are those of one `aliquot batch`, whatever
+# the number of workers. Only the "line" of a line that cannot be answered counts from where its block begins: give each
+# question an "id", which comes back with its answer. JOBS is the number of workers, BLOCK how much each gets at a time.
+exec parallel --will-cite --pipe --keep-order --jobs "${JOBS:-100%}" --block "${BLOCK:-1M}" aliquot batch "$@"
