@@ -252,11 +252,14 @@ static bool is_water(const double *count)
 double aq_formula_dry(double count[AQ_ELEMENT_COUNT], const aq_formula *formula)
 {
     double dry = 0;
+    size_t waters = 0;
 
     memset(count, 0, AQ_ELEMENT_COUNT * sizeof *count);
+    for (size_t part = 0; part < formula->components; part++)
+        waters += is_water(formula->component[part].count);
     for (size_t part = 0; part < formula->components; part++) {
-        if (formula->components > 1 && is_water(formula->component[part].count))
-            continue;
+        if (waters < formula->components && is_water(formula->component[part].count))
+            continue; /* of a salt; water written in two pieces is still water */
         for (int i = 0; i < AQ_ELEMENT_COUNT; i++) {
             double atoms = formula->component[part].count[i] * formula->component[part].times;
             count[i] += atoms;
