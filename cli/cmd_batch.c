@@ -33,7 +33,9 @@ static void put_text(aq_buffer *out, const char *text)
 
         if (c == '"' || c == '\\')
             aq_buffer_char(out, '\\');
-        if (c < 0x20)
+        if (c == 0xc2 && (unsigned char)text[1] < 0xa0) /* a C1 control: its number is its second byte */
+            aq_buffer_format(out, "\\u%04x", (unsigned char)*++text);
+        else if (c < 0x20 || c == 0x7f)
             aq_buffer_format(out, "\\u%04x", c);
         else
             aq_buffer_char(out, (char)c);
