@@ -1,0 +1,168 @@
+#!/usr/bin/env python3
+"""Every read, write, fsync, rename, close and open of the program fails once.
+
+    faults.py PROGRAM SHIM
+
+Each command below is run once unharmed, then again and again, each time with one call failing (shim.c), until no call
+of that sort is left. What may come of it:
+
+    EINTR, a short read or write   nothing: the same output and exit status
+    any other                      the same, where the call did not matter (a file that was read is closed); else exit 3,
+                                   or 2 where a document could not be read (1 from check, whose answer that is, and from
+                                   batch, for that line), and a message
+    always                         no signal ends it; a file of --output is whole, the old one or the new one, and
+                                   nothing is left beside it; a log opens, and holds every entry that was acknowledged
+"""
+import os
+import shutil
+import subprocess
+import sys
+import tempfile
+
+OLD = "the old file\n"
+SOFT = ["EINTR", "SHORT"]
+FAULTS = {"read": ["EIO"] + SOFT, "write": ["EIO", "ENOSPC", "EPIPE"] + SOFT, "fsync": ["EIO", "ENOSPC"],
+          "rename": ["EACCES", "ENOSPC"], "close": ["EIO", "ENOSPC"], "open": ["EACCES", "EMFILE"],
+          "mkstemp": ["EACCES", "EMFILE"], "ftruncate": ["EIO"]}
+MACHINE_FAILED, ASKED_WRONGLY, OTHER = 3, 2, 1
+
+LINES = "".join('{"job":"convert","quantity":"%d mL","to":"gal-us"}\n' % i for i in range(1, 400))
+POUR = ["log", "add", "site.yaml", "Trays", "--ec-after", "1.6mS/cm"]
+COMMANDS = [
+    (["convert", "1 gal-us", "--to", "L"], ""),
+    (["mix", "site.yaml", "Trays", "--format", "html", "--output", "out"], ""),
+    (["plan", "site.yaml", "--from", "2026-03-02", "--days", "7", "--format", "ics", "--output", "out"], ""),
+    (["mix", "-", "Trays", "--format", "json"], "site.yaml"),
+    (["check", "site.yaml", "two-part-leaf.yaml"], ""),
+    (["batch"], LINES),
+    (["batch", "site.yaml"], '{"job":"mix","subject":"Trays"}\n'),
+    (["new", "recipe"], ""),
+    (POUR, ""),
+    (["log", "list", "site.yaml"], ""),
+    (["log", "export", "site.yaml", "--format", "csv", "--output", "out"], ""),
+]
+
+
+class World:
+    """A folder as it stands before a command."""
+
+    def __init__(self, program, shim, documents):
+        self.program, self.shim = program, shim
+        self.clean = tempfile.mkdtemp()
+        for name in ("site.yaml", "two-part-leaf.yaml"):
+            shutil.copy(os.path.join(documents, name), self.clean)
+        with open(os.path.join(self.clean, "out"), "w", encoding="utf-8") as file:
+            file.write(OLD)
+        self.run(POUR, "", None, self.clean)
+        self.entries = self.logged(self.clean)
+
+    def run(self, words, given, fault, folder):
+        """The finished process, and whether the fault was met."""
+        env = {**os.environ, "SOURCE_DATE_EPOCH": "1772409600", "NO_COLOR": "1"}
+        reads, writes = os.pipe()
+        if fault:
+            env.update(LD_PRELOAD=self.shim, FAULT=fault, FAULT_MARK=str(writes))
+        if given.endswith(".yaml"):
+            with open(os.path.join(folder, given), encoding="utf-8") as file:
+                given = file.read()
+        done = subprocess.run([self.program] + words, cwd=folder, env=env, input=given, capture_output=True,
+                              text=True, timeout=60, pass_fds=[writes])
+        os.close(writes)
+        met = os.read(reads, 1) != b""
+        os.close(reads)
+        return done, met
+
+    def logged(self, folder):
+        done, _ = self.run(["log", "export", "site.yaml", "--format", "csv"], "", None, folder)
+        return done.stdout.splitlines() if done.returncode == 0 else None
+
+
+def whole_file(folder):
+    with open(os.path.join(folder, "out"), encoding="utf-8") as file:
+        return file.read()
+
+
+def judge(world, words, fault, unharmed, done, folder):
+    """What is wrong with what came of it."""
+    wrong = []
+    soft = fault.split(":")[2] in SOFT
+    good, new = unharmed
+    same = done.returncode == good.returncode and done.stdout == good.stdout
+    if done.returncode < 0:
+        wrong.append("ended by signal %d" % -done.returncode)
+    elif not same:
+        allowed = [MACHINE_FAILED]
+        if fault.split(":")[0] in ("read", "open"):
+            allowed += [ASKED_WRONGLY] + ([OTHER] if words[0] in ("check", "batch") else [])
+        if soft:
+            wrong.append("exit %d where nothing was lost: %s" % (done.returncode, done.stderr.strip()))
+        elif done.returncode not in allowed:
+            wrong.append("exit %d: %s" % (done.returncode, done.stderr.strip()))
+        if not done.stderr.startswith("aliquot") and ".yaml" not in done.stderr + done.stdout:
+            wrong.append("no message: %r" % done.stderr)
+    out = whole_file(folder)
+    if out not in (OLD, new):
+        wrong.append("half a file of %d bytes" % len(out))
+    if "--output" in words and same and out != new:
+        wrong.append("the file was not written, and nobody was told")
+    left = [n for n in os.listdir(folder) if n.startswith("out.")]
+    if left:
+        wrong.append("left behind: %s" % left)
+    return wrong + judge_log(world, words, done, folder)
+
+
+def judge_log(world, words, done, folder):
+    rows = world.logged(folder)
+    if rows is None:
+        return ["the log cannot be read any more"]
+    if rows[:len(world.entries)] != world.entries and sorted(set(world.entries) - set(rows)):
+        return ["entries of the log are lost"]
+    if words == POUR and done.returncode == 0 and len(rows) <= len(world.entries):
+        return ["an acknowledged entry is lost"]
+    return []
+
+
+def fail_each(world, words, given):
+    """How many faults were met, and what went wrong."""
+    folder = os.path.join(world.clean, "..", os.path.basename(world.clean) + ".run")
+    shutil.copytree(world.clean, folder)
+    good, _ = world.run(words, given, None, folder)
+    unharmed = good, whole_file(folder)
+    met_in_all, wrong = 0, []
+    if good.returncode not in (0, 1):
+        wrong.append("%s: exit %d unharmed: %s" % (" ".join(words), good.returncode, good.stderr))
+    for call, kinds in FAULTS.items():
+        for kind in kinds:
+            for nth in range(1, 200):
+                shutil.rmtree(folder)
+                shutil.copytree(world.clean, folder)
+                fault = "%s:%d:%s" % (call, nth, kind)
+                done, met = world.run(words, given, fault, folder)
+                if not met:
+                    break
+                met_in_all += 1
+                wrong += ["%s: %s: %s" % (" ".join(words), fault, w)
+                          for w in judge(world, words, fault, unharmed, done, folder)]
+    shutil.rmtree(folder)
+    return met_in_all, wrong
+
+
+def main(program, shim):
+    documents = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "examples", "fernhollow")
+    world = World(os.path.abspath(program), os.path.abspath(shim), documents)
+    met, wrong = 0, []
+    for words, given in COMMANDS:
+        some, bad = fail_each(world, words, given)
+        met += some
+        wrong += bad
+        if not some:
+            wrong.append("%s: no call failed" % " ".join(words))
+    shutil.rmtree(world.clean)
+    for line in wrong:
+        print(line)
+    print("%d commands, %d calls failed one at a time, %d came out wrong" % (len(COMMANDS), met, len(wrong)))
+    return 1 if wrong or not world.entries else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1], sys.argv[2]))
