@@ -14,6 +14,10 @@
 
 enum { PIECES_MOST = 12, NAME_MOST = 40 };
 
+/* In base units: times a number up to 1e15 it stays far from what a double can hold. */
+#define FACTOR_LEAST 1e-60
+#define FACTOR_MOST 1e60
+
 /* a * b (sign 1) or a / b (sign -1). A volume divided by a volume becomes a rate. */
 static aq_kind combine(aq_kind a, aq_kind b, int sign)
 {
@@ -246,6 +250,7 @@ static aq_status read_term(aq_reader *reader, aq_measure *out)
 
 aq_status aq_reader_unit(aq_reader *reader, aq_measure *out)
 {
+    size_t from = reader->at;
     aq_status status;
 
     reader->after_per = false;
@@ -261,5 +266,8 @@ aq_status aq_reader_unit(aq_reader *reader, aq_measure *out)
         if (status == AQ_OK)
             join(out, &term, -1);
     }
+    if (status == AQ_OK && !(out->factor >= FACTOR_LEAST && out->factor <= FACTOR_MOST))
+        status = aq_reader_fail(reader, from, reader->at, AQ_OUT_OF_RANGE,
+                                "a unit as large or as small as this one measures nothing");
     return status;
 }

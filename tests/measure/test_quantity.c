@@ -121,6 +121,7 @@ static const struct {
     { "5 mL/", AQ_WANT_RATE, AQ_SYNTAX, 6, 1, "a unit is missing" },
     { "5 mL per", AQ_WANT_RATE, AQ_SYNTAX, 9, 1, "a unit is missing" },
     { "5 mL/0 L", AQ_WANT_RATE, AQ_OUT_OF_RANGE, 6, 1, "per zero" },
+    { "11e9 L/1e-320 gal-imp", AQ_WANT_ANY, AQ_OUT_OF_RANGE, 6, 16, "measures nothing" },
     { "5 mgg", AQ_WANT_MASS, AQ_UNKNOWN_UNIT, 3, 3, "\"mgg\" is not a unit we know; the nearest is mg" },
     { "5 ML", AQ_WANT_VOLUME, AQ_UNKNOWN_UNIT, 3, 2, "the nearest is mL" },
     { "1.8 mz/cm", AQ_WANT_EC, AQ_UNKNOWN_UNIT, 5, 2, "not a unit" },
