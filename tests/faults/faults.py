@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Every read, write, fsync, rename, close and open of the program fails once.
 
-    faults.py PROGRAM SHIM
+    faults.py PROGRAM      linked with shim.c
 
 Each command below is run once unharmed, then again and again, each time with one call failing (shim.c), until no call
 of that sort is left. What may come of it:
@@ -46,8 +46,8 @@ COMMANDS = [
 class World:
     """A folder as it stands before a command."""
 
-    def __init__(self, program, shim, documents):
-        self.program, self.shim = program, shim
+    def __init__(self, program, documents):
+        self.program = program
         self.clean = tempfile.mkdtemp()
         for name in ("site.yaml", "two-part-leaf.yaml"):
             shutil.copy(os.path.join(documents, name), self.clean)
@@ -61,7 +61,7 @@ class World:
         env = {**os.environ, "SOURCE_DATE_EPOCH": "1772409600", "NO_COLOR": "1"}
         reads, writes = os.pipe()
         if fault:
-            env.update(LD_PRELOAD=self.shim, FAULT=fault, FAULT_MARK=str(writes))
+            env.update(FAULT=fault, FAULT_MARK=str(writes))
         if given.endswith(".yaml"):
             with open(os.path.join(folder, given), encoding="utf-8") as file:
                 given = file.read()
@@ -147,9 +147,9 @@ def fail_each(world, words, given):
     return met_in_all, wrong
 
 
-def main(program, shim):
+def main(program):
     documents = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "examples", "fernhollow")
-    world = World(os.path.abspath(program), os.path.abspath(shim), documents)
+    world = World(os.path.abspath(program), documents)
     met, wrong = 0, []
     for words, given in COMMANDS:
         some, bad = fail_each(world, words, given)
@@ -165,4 +165,4 @@ def main(program, shim):
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1], sys.argv[2]))
+    sys.exit(main(sys.argv[1]))

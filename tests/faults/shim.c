@@ -1,4 +1,4 @@
-/* Loaded before the C library (LD_PRELOAD): makes one call of the program fail, once.
+/* Linked with the program, in front of the C library: makes one call fail, once.
  *
  *     FAULT=write:2:ENOSPC     the second write fails so (counted from 1); SHORT: it does one byte of what was asked
  *     FAULT_MARK=4             this descriptor gets a byte when the call was reached
