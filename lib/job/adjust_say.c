@@ -15,7 +15,7 @@ static bool add_if_known(aq_sheet *sheet, const char *name, double value, const 
 static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                           const aq_adjust_answer *answer)
 {
-    double drop, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
+    double drop, days, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
 
     if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
         return true;
@@ -24,10 +24,12 @@ static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjus
         return false;
     if (!(drop > 0) || !(from > problem->ec))
         return true;
-    return aq_sheet_figure(sheet, "days", (from - problem->ec) / drop, "d") &&
-           aq_sheet_next(sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s",
-                         aq_say_ec(sheet->arena, drop),
-                         aq_say(sheet->arena, (from - problem->ec) / drop, "d"));
+    days = (from - problem->ec) / drop;
+    return aq_sheet_figure(sheet, "days", days, "d") &&
+           aq_sheet_next(sheet,
+                         "or top up with plain water only: EC falls by about %s a day, so it takes %s %s",
+                         aq_say_ec(sheet->arena, drop), aq_say(sheet->arena, ceil(days), ""),
+                         days > 1 ? "days" : "day");
 }
 
 static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
@@ -35,7 +37,7 @@ static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
     return add_if_known(sheet, "fill_ec", answer->fill_ec, "mS/cm") &&
            add_if_known(sheet, "water_needed", answer->water_needed, "L") &&
            add_if_known(sheet, "drain_after", answer->drain_after, "L") &&
-           add_if_known(sheet, "makeup_ec", answer->makeup_ec, "mS/cm") &&
+           add_if_known(sheet, "makeup_ec", answer->makeup_ec >= 0 ? answer->makeup_ec : NAN, "mS/cm") &&
            add_if_known(sheet, "keeps", answer->keeps, "L");
 }
 

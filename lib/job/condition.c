@@ -162,8 +162,8 @@ static aq_status condition_run(aq_sheet **out, aq_arena *arena, const aq_asked *
     if (status != AQ_OK)
         return status;
     sheet->job = "condition";
-    sheet->title = aq_arena_format(arena, "condition %s pieces with %s",
-                                   aq_say(arena, asked->pieces.value, ""), aq_say(arena, batch, "L"));
+    sheet->title = aq_arena_format(arena, "condition %s %s with %s", aq_say(arena, asked->pieces.value, ""),
+                                   asked->pieces.value == 1 ? "piece" : "pieces", aq_say(arena, batch, "L"));
     if (!sheet->title || !add_figures(sheet, &s, asked) || !add_ph(sheet, asked) ||
         !add_words(sheet, &s, batch))
         return AQ_NO_MEMORY;

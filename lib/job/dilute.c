@@ -412,7 +412,7 @@ static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *aske
         fine = aq_sheet_assume(sheet, "density of what is made: %s at 20 degC, by handbooks",
                                aq_say(sheet->arena, d->to_density / 1000, "kg/L"));
     if (fine && !asked->bench.count)
-        fine = aq_sheet_assume(sheet, "no tool is given: amounts are exact to 3 figures");
+        fine = aq_sheet_assume(sheet, "no tools were given: amounts are exact to three figures");
     return fine;
 }
 

@@ -30,8 +30,8 @@ static const measures *system_of(const char *unit)
 
 static const aq_quantity *asked_volume(const aq_asked *asked)
 {
-    const aq_quantity *volumes[] = { &asked->volume, &asked->holds, &asked->bottle.low, &asked->make.low,
-                                     &asked->before.volume };
+    const aq_quantity *volumes[] = { &asked->volume,   &asked->holds,     &asked->bottle.low,
+                                     &asked->make.low, &asked->make.high, &asked->before.volume };
 
     for (size_t i = 0; i < sizeof volumes / sizeof *volumes; i++)
         if (volumes[i]->given)
@@ -117,7 +117,7 @@ static void turn_row(aq_row *row, turning t)
     turn(&row->make, t, as_it_is);
     if (row->with || row->concentrate.given)
         return;
-    if (!pours && row->exact.given)
+    if (!pours && row->what != AQ_DO_WEIGH && row->exact.given)
         row->amount = row->exact; /* rounded once, in the unit that is shown */
     turn(&row->amount, t, pours ? round_down : three_figures);
     turn(&row->exact, t, as_it_is);
