@@ -501,7 +501,7 @@ static void actions(aq_web *web, const aq_sheet *sheet)
     shorts(web, "Falls short", &sheet->shorts);
     jobs(web, sheet);
     put(web, "<div class=\"fine\">\n");
-    list(web, "If the meter disagrees", &sheet->next);
+    list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &sheet->next);
     list(web, "The meter cannot see", &sheet->unseen);
     asides(web, "Or", &sheet->beside, false);
     label_tops(web, sheet);

@@ -9,6 +9,7 @@
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 enum { POUR_FIGURES = 6, SHORTEST_PLACES = -9 };
+#define NOTHING 1e-9 /* of any unit: what is left where exact sums would come to nothing */
 
 /* Units whose digits are counted after the point, and those that people call otherwise. */
 static const struct {
@@ -24,6 +25,9 @@ static const struct {
     { "ppm-640", "ppm-640", 0 },
     { "ppm-700", "ppm-700", 0 },
     { "pH", "pH", -1 },
+    { "%w/w", "% w/w", -1 },
+    { "%w/v", "% w/v", -1 },
+    { "%v/v", "% v/v", -1 },
     { "d", "days", -1 },
     { "gal-us", "US gal", -1 },
     { "gal-imp", "imp gal", -1 },
@@ -86,12 +90,14 @@ aq_spoken aq_spoken_amount(const aq_amount *amount)
     int places = row < 0 ? -1 : units[row].places;
     bool counted = places >= 0;
 
+    double value = fabs(amount->value) < NOTHING ? 0 : amount->value;
+
     if (!counted && amount->within > 0)
         places = 2 - whole_digits(amount->within);
     if (!counted && amount->within <= 0) {
-        write_size(amount->value, said.digits);
+        write_size(value, said.digits);
     } else {
-        write_places(amount->value, places, said.digits);
+        write_places(value, places, said.digits);
         if (amount->within > 0)
             write_places(amount->within, places, said.within);
     }
@@ -114,13 +120,14 @@ static const struct {
     const char *job; /* NULL: of any */
     const char *name, *label;
     manner_of manner;
-    const char *one; /* the label beside 1, NULL: the same */
+    const char *one;   /* the label beside 1, NULL: the same */
+    const char *minus; /* the label of a negative one, said without its sign; NULL: the same, with it */
 } labels[] = {
     { "convert", "result", "", ALL_DIGITS },
     { "convert", "factor", "is the factor", ALL_DIGITS },
     { "meter", "factor", "is what its readings are multiplied by", AS_IT_IS },
     { "meter", "standard", "is what the standard should read", AS_IT_IS },
-    { "meter", "over", "above the aim", AS_IT_IS },
+    { "meter", "over", "above the aim", AS_IT_IS, NULL, "below the aim" },
     { "meter", "scale", "the meter counts in", AS_IT_IS },
     { "dilute", "strength", "strength as measured out", AS_IT_IS },
     { "dilute", "volume", "made", AS_IT_IS },
@@ -177,7 +184,7 @@ static const struct {
     { NULL, "anions", "of anions", AS_IT_IS },
     { NULL, "balance", "out of charge balance", AS_IT_IS },
     { NULL, "strength_real", "of the strength meant", PER_CENT },
-    { NULL, "whole", "of each for the whole gap", AS_IT_IS },
+    { NULL, "whole", "of each for the whole gap", AS_IT_IS, NULL, "of each is too much in it" },
     { NULL, "amount", "", AS_IT_IS },
     { NULL, "left", "left", AS_IT_IS },
     { NULL, "needed", "needed", AS_IT_IS },
@@ -208,6 +215,8 @@ const char *aq_figure_label(const char *job, const aq_figure *figure, char room[
 {
     const char *name = figure->name;
     int row = label_row(job, name);
+    if (row >= 0 && labels[row].minus && figure->amount.value < 0)
+        return labels[row].minus;
     if (row >= 0 && labels[row].one && strcmp(aq_spoken_figure(job, figure).digits, "1") == 0)
         return labels[row].one;
     if (row >= 0)
@@ -238,7 +247,10 @@ aq_spoken aq_spoken_figure(const char *job, const aq_figure *figure)
     manner_of manner = row < 0 ? AS_IT_IS : labels[row].manner;
     bool counts = figure->amount.unit && strcmp(figure->amount.unit, "1") == 0;
 
-    said = aq_spoken_amount(&figure->amount);
+    aq_amount amount = figure->amount;
+    if (row >= 0 && labels[row].minus)
+        amount.value = fabs(amount.value);
+    said = aq_spoken_amount(&amount);
     if (manner == PER_CENT && counts)
         per_cent(&figure->amount, &said);
     else if (manner == MONEY)
@@ -316,16 +328,26 @@ bool aq_other_system(const aq_sheet *sheet, size_t which, const aq_amount *amoun
     return true;
 }
 
+static bool one_of(const char *job, const char *const *jobs, size_t count)
+{
+    for (size_t i = 0; job && i < count; i++)
+        if (strcmp(jobs[i], job) == 0)
+            return true;
+    return false;
+}
+
 bool aq_figures_lead(const aq_sheet *sheet)
 {
     static const char *const jobs[] = { "convert", "meter",    "water", "topup",
                                         "trace",   "supplies", "learn", "flush" };
-    if (!sheet->rows.count && !sheet->jobs.count)
-        return true;
-    for (size_t i = 0; sheet->job && i < COUNT(jobs); i++)
-        if (strcmp(jobs[i], sheet->job) == 0)
-            return true;
-    return false;
+    return (!sheet->rows.count && !sheet->jobs.count) || one_of(sheet->job, jobs, COUNT(jobs));
+}
+
+bool aq_next_doubts_meter(const aq_sheet *sheet)
+{
+    static const char *const others[] = { "acid", "blend", "dilute",   "learn",
+                                          "plan", "stock", "supplies", "water" };
+    return sheet->outcome != AQ_REFUSED && !one_of(sheet->job, others, COUNT(others));
 }
 
 static void add_figures(aq_buffer *out, double value)

@@ -29,6 +29,9 @@ const char *aq_figure_label(const char *job, const aq_figure *figure, char room[
 /* Jobs that are asked for a figure rather than for what to pour. */
 bool aq_figures_lead(const aq_sheet *sheet);
 
+/* Whether what is to do next is about a reading that disagrees; else it is simply next. */
+bool aq_next_doubts_meter(const aq_sheet *sheet);
+
 /* "3 x 60 + 12" for the fills of a row; nothing for a single fill. */
 void aq_pieces_add(aq_buffer *out, const aq_row *row);
 

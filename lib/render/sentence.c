@@ -46,10 +46,18 @@ static void piece(aq_page *page, bool *any)
     *any = true;
 }
 
+/* Whether the title says the date already, as that of "supplies for 7 days from Mon 2 Mar 2026". */
+static bool titled(const aq_sheet *sheet)
+{
+    char said[AQ_DATE_ROOM];
+    aq_date_say(sheet->at.date, said);
+    return sheet->title && sheet->at.minute < 0 && strstr(sheet->title, said);
+}
+
 bool aq_sentence_when(aq_page *page, const aq_sheet *sheet)
 {
     bool any = false;
-    if (sheet->at.date.year && !sheet->jobs.count) { /* a plan says its days one by one */
+    if (sheet->at.date.year && !sheet->jobs.count && !titled(sheet)) { /* a plan says its days one by one */
         piece(page, &any);
         aq_sentence_date(page, sheet->at.date);
         if (sheet->at.minute >= 0) {
@@ -298,13 +306,19 @@ void aq_sentence_aside(aq_page *page, const char *job, const aq_aside *aside, bo
     }
 }
 
+/* "0.51 mS/cm of EC: ..."; "1 more tank: ...". What falls short by nothing that one can read says only why. */
 void aq_sentence_short(aq_page *page, const aq_short *miss)
 {
-    if (miss->by.given) {
-        aq_page_amount(page, aq_spoken_amount(&miss->by));
-        aq_page_text(page, " of ");
+    aq_spoken by = aq_spoken_amount(&miss->by);
+    bool counts = strcmp(miss->what, "tanks") == 0;
+    if (miss->by.given && strspn(by.digits, "0.") < strlen(by.digits)) {
+        aq_page_amount(page, by);
+        aq_page_text(page, counts ? " more " : " of ");
     }
-    aq_page_name(page, strcmp(miss->what, "ec") == 0 ? "EC" : miss->what);
+    if (counts)
+        aq_page_text(page, strcmp(by.digits, "1") == 0 ? "tank" : "tanks");
+    else
+        aq_page_name(page, strcmp(miss->what, "ec") == 0 ? "EC" : miss->what);
     aq_page_text(page, ": ");
     aq_page_name(page, miss->because);
 }

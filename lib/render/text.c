@@ -275,17 +275,41 @@ static void figures(aq_page *page, const aq_sheet *sheet)
     }
 }
 
+/* A thing and much that is known of it: a line each. */
+static void long_record(aq_page *page, const aq_sheet *sheet, const aq_record *record)
+{
+    aq_page_name(page, record->name);
+    aq_page_line(page, 2);
+    for (size_t i = 0; i < record->figures.count; i++) {
+        aq_page_indent(page, 2);
+        aq_sentence_figure(page, sheet->job, &record->figures.at[i]);
+        aq_page_line(page, 4);
+    }
+}
+
+static void short_record(aq_page *page, const aq_sheet *sheet, const aq_record *record)
+{
+    aq_page_name(page, record->name);
+    aq_page_text(page, record->figures.count ? ": " : "");
+    aq_sentence_figures(page, sheet->job, &record->figures);
+    aq_page_line(page, 2);
+}
+
+enum { SHORT_MOST = 5 }; /* figures that still read as one sentence */
+
 static void records(aq_page *page, const aq_sheet *sheet, const char *heading, const aq_records *records)
 {
+    bool many = false;
     if (!records->count)
         return;
+    for (size_t i = 0; i < records->count; i++)
+        many = many || records->at[i].figures.count > SHORT_MOST;
     aq_page_heading(page, heading);
-    for (size_t i = 0; i < records->count; i++) {
-        aq_page_name(page, records->at[i].name);
-        aq_page_text(page, records->at[i].figures.count ? ": " : "");
-        aq_sentence_figures(page, sheet->job, &records->at[i].figures);
-        aq_page_line(page, 2);
-    }
+    for (size_t i = 0; i < records->count; i++)
+        if (many)
+            long_record(page, sheet, &records->at[i]);
+        else
+            short_record(page, sheet, &records->at[i]);
 }
 
 /* Totals are amounts of things: number, unit, name, in columns. */
@@ -330,10 +354,14 @@ static void certificate(aq_page *page, const aq_sheet *sheet)
 {
     if (isnan(sheet->gap))
         return;
-    char digits[AQ_DECIMAL_ROOM];
-    aq_decimal_exact(sheet->gap, digits);
-    aq_page_text(page, "- no better mix to within ");
-    aq_page_text(page, digits);
+    aq_page_text(page, "- there is no better mix");
+    if (sheet->gap > 0) {
+        char digits[AQ_DECIMAL_ROOM];
+        aq_decimal_exact(sheet->gap, digits);
+        aq_page_text(page, ", to within ");
+        aq_page_text(page, digits);
+        aq_page_text(page, " of its misfit");
+    }
     for (size_t i = 0; i < sheet->at_bound.count; i++) {
         aq_page_text(page, i ? ", " : "; at a limit: ");
         aq_page_name(page, sheet->at_bound.at[i]);
@@ -466,7 +494,7 @@ static void actions(aq_page *page, const aq_sheet *sheet)
     }
     expect(page, sheet);
     if_reads(page, sheet);
-    list(page, "IF THE METER DISAGREES", &sheet->next);
+    list(page, aq_next_doubts_meter(sheet) ? "IF THE METER DISAGREES" : "NEXT", &sheet->next);
     list(page, "THE METER CANNOT SEE", &sheet->unseen);
     beside(page, sheet);
     jobs(page, sheet);

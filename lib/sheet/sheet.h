@@ -130,7 +130,7 @@ struct aq_sheet {
     aq_asides beside, if_reads;
     aq_shorts shorts;
     aq_records totals, supplies, causes, precipitates, elements;
-    aq_texts next;     /* what to do if the meter disagrees, in order */
+    aq_texts next;     /* what to do next, in order: most often, if the meter disagrees */
     aq_texts cautions; /* of this job only: "never onto a dry medium" */
     aq_texts assumed;
     aq_texts why;      /* the arithmetic */

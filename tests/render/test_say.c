@@ -25,6 +25,9 @@ static void test_digits_follow_the_unit_the_tolerance_or_the_size(void **state)
         { { .value = 47.55, .unit = "d" }, "47.6", "", "days" },
         { { .value = 15.85, .unit = "gal-us" }, "15.9", "", "US gal" },
         { { .value = 98, .unit = "1" }, "98", "", "" },
+        { { .value = 3, .unit = "%w/v" }, "3", "", "% w/v" },
+        { { .value = -3.48e-14, .unit = "%" }, "0", "", "%" },
+        { { .value = 5.94e-18, .unit = "mg/L CaCO3" }, "0", "", "mg/L CaCO3" },
     };
     (void)state;
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
@@ -92,6 +95,21 @@ static void test_shares_are_per_cent_and_money_has_cents(void **state)
           "142.9",
           "mg/L",
           "real N" },
+        { "meter",
+          { "over", { .value = 0.15, .unit = "mS/cm", .given = true } },
+          "0.15",
+          "mS/cm",
+          "above the aim" },
+        { "meter",
+          { "over", { .value = -0.3, .unit = "mS/cm", .given = true } },
+          "0.30",
+          "mS/cm",
+          "below the aim" },
+        { "trace",
+          { "whole", { .value = -62.5, .unit = "mL", .given = true } },
+          "62.5",
+          "mL",
+          "of each is too much in it" },
         { "mix", { "Fe", { .value = 2.4, .unit = "mg/L", .given = true } }, "2.4", "mg/L", "Fe" },
     };
     char room[AQ_LABEL_ROOM];

@@ -69,7 +69,8 @@ static void test_a_mix_fits_a_narrow_sheet(void **state)
                 "WHY\n"
                 "- empty tank: (1.6 - 0.32) / 0.40 x 60 = 192\n"
                 "  mL of each\n"
-                "- no better mix to within 1e-12\n"
+                "- there is no better mix, to within 1e-12 of\n"
+                "  its misfit\n"
                 "\n"
                 "poured by ______________ at _______\n"
                 "\n"
@@ -85,6 +86,53 @@ static void test_figures_lead_where_they_were_asked_for(void **state)
                 "1.29 mS/cm   EC\n"
                 " 643 ppm-500\n"
                 "the meter counts in ppm-700\n");
+}
+
+static void test_what_falls_short_by_nothing_says_only_why(void **state)
+{
+    aq_sheet *sheet = aq_sheet_new(*state, "stock");
+    const struct {
+        const char *what;
+        double by;
+        const char *unit, *line;
+    } rows[] = {
+        { "ec", 0.51, "mS/cm", "\n0.51 mS/cm of EC: so it is\n" },
+        { "ec", 0.0004, "mS/cm", "\nEC: so it is\n" },
+        { "tanks", 1, "1", "\n1 more tank: so it is\n" },
+        { "Feed", 0, "mL", "\nFeed: so it is\n" },
+    };
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        assert_non_null(
+            aq_sheet_short(sheet, rows[i].what, aq_amount_of(rows[i].by, rows[i].unit), "so it is"));
+    aq_buffer out = { 0 };
+    const char *text = rendered(&out, "text", sheet, (aq_manner){ 0 });
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        check_true(rows[i].line, strstr(text, rows[i].line) != NULL);
+    aq_buffer_free(&out);
+}
+
+static void test_much_about_one_thing_has_a_line_each(void **state)
+{
+    static const char *const names[] = { "left", "needed", "short", "lasts", "share", "mixes" };
+    aq_sheet *sheet = aq_sheet_new(*state, "supplies");
+    aq_record *record = aq_records_add(*state, &sheet->supplies, "part", "A");
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        assert_true(aq_figures_add(*state, &record->figures, names[i], 2, i < 3 ? "mL" : i == 3 ? "d" : "1"));
+    assert_true(aq_sheet_next(sheet, "buy some"));
+    check_sheet(sheet, (aq_manner){ 0 },
+                "supplies\n"
+                "\n"
+                "NEXT\n"
+                "- buy some\n"
+                "\n"
+                "STOCK\n"
+                "A\n"
+                "  2 mL left\n"
+                "  2 mL needed\n"
+                "  2 mL short\n"
+                "  2 days of use\n"
+                "  200 % of what that mix wants\n"
+                "  2 mixes\n");
 }
 
 static void test_a_plan_goes_day_by_day(void **state)
@@ -260,6 +308,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         IN_ARENA(test_a_mix_fits_a_narrow_sheet),
         IN_ARENA(test_figures_lead_where_they_were_asked_for),
+        IN_ARENA(test_what_falls_short_by_nothing_says_only_why),
+        IN_ARENA(test_much_about_one_thing_has_a_line_each),
         IN_ARENA(test_a_plan_goes_day_by_day),
         IN_ARENA(test_every_action_is_one_ticked_row),
         IN_ARENA(test_no_line_is_wider_than_was_asked),
