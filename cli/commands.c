@@ -17,8 +17,9 @@ static const cli_command commands[] = {
       .does = "is each of these documents right",
       .run = cli_check,
       .usage = "FILE...",
-      .says = "Reads recipes and sites, and the recipes that a site names. Every complaint has its line. Of a "
-              "log, and of the one beside a site, says whether the file is whole.",
+      .says =
+          "Reads recipes and sites, and the recipes that a site names. Every complaint has its line. Of a "
+          "log, and of the one beside a site, says whether the file is whole.",
       .files = true },
     { .name = "completion",
       .does = "what a shell needs to complete aliquot's words",
