@@ -1,5 +1,5 @@
 /* The door of the bounded least squares: what a problem may hold, the memory, and the certificate. The method is told
- * in lsq_factor.c, lsq_active.c and lsq_norm.c. */
+ * in the files that lsq_inner.h lists. */
 #include "solve/lsq_inner.h"
 
 #include <float.h>
@@ -55,8 +55,9 @@ static void lay_out(aq_lsq_work *work, ledger *from, size_t rows, size_t parts)
     work->rest = doubles(from, stacked, 1);
     work->dense = doubles(from, stacked, n);
     work->null = doubles(from, n, n);
-    double **each[] = { &work->size, &work->low, &work->high, &work->scale, &work->equal, &work->inverse, &work->x,
-                        &work->to,   &work->lift, &work->pull, &work->tau,   &work->norm };
+    double **each[] = { &work->size,    &work->low,  &work->high,      &work->scale,    &work->equal,
+                        &work->inverse, &work->x,    &work->to,        &work->lift,     &work->pull,
+                        &work->tau,     &work->norm, &work->tie_scale, &work->tie_shift };
     for (size_t k = 0; k < sizeof each / sizeof *each; k++)
         *each[k] = doubles(from, n + 1, 1);
     work->order = piece(from, n, sizeof(size_t));
@@ -126,7 +127,8 @@ static bool bounds_valid(const aq_lsq *problem)
     bool good = true;
 
     for (size_t j = 0; j < problem->parts; j++) {
-        double low = problem->lower ? problem->lower[j] : 0, high = problem->upper ? problem->upper[j] : INFINITY;
+        double low = problem->lower ? problem->lower[j] : 0,
+               high = problem->upper ? problem->upper[j] : INFINITY;
         good = good && low <= high && low < INFINITY && high > -INFINITY;
     }
     return good;
@@ -153,10 +155,11 @@ static bool numbers_valid(const aq_lsq *problem)
 {
     size_t n = problem->parts, rows = problem->rows;
 
-    return all_finite(problem->a, rows * n) && all_finite(problem->b, rows) && all_finite(problem->weight, rows) &&
-           all_finite(problem->ridge, n) && all_finite(problem->anchor, problem->ridge ? n : 0) &&
-           all_finite(problem->equal, n) && (!problem->equal || isfinite(problem->equal_to)) &&
-           none_negative(problem->weight, rows) && none_negative(problem->ridge, n) && products_finite(problem);
+    return all_finite(problem->a, rows * n) && all_finite(problem->b, rows) &&
+           all_finite(problem->weight, rows) && all_finite(problem->ridge, n) &&
+           all_finite(problem->anchor, problem->ridge ? n : 0) && all_finite(problem->equal, n) &&
+           (!problem->equal || isfinite(problem->equal_to)) && none_negative(problem->weight, rows) &&
+           none_negative(problem->ridge, n) && products_finite(problem);
 }
 
 /* Whether equal . x takes the value equal_to anywhere between the bounds, give or take the rounding of the sum. Sets
@@ -168,7 +171,8 @@ static bool equality_reachable(aq_lsq_work *work, const aq_lsq *problem)
     work->equality = false;
     for (size_t j = 0; j < problem->parts; j++) {
         double c = problem->equal[j];
-        double low = problem->lower ? problem->lower[j] : 0, high = problem->upper ? problem->upper[j] : INFINITY;
+        double low = problem->lower ? problem->lower[j] : 0,
+               high = problem->upper ? problem->upper[j] : INFINITY;
         if (c == 0)
             continue;
         work->equality = true;
@@ -187,9 +191,9 @@ typedef struct {
     double terms; /* norm of the misfits with every term taken positive: what their rounding is a share of */
 } misfit;
 
-/* Half the slope of the objective along each part into work->pull, and the squared norm of its column into work->to. The
- * ridge comes last: added first, it would drown in what cancels later. */
-static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x)
+/* Half the slope of the objective along each part into work->pull, less `price` times the equality, and the squared
+ * norm of its column into work->to. The ridge comes last: added first, it would drown in what cancels later. */
+static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x, double price)
 {
     size_t n = problem->parts;
     misfit at = { 0, 0 };
@@ -211,6 +215,8 @@ static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x)
             work->to[j] += weight * a[j] * (weight * a[j]);
         }
     }
+    for (size_t j = 0; price != 0 && j < n; j++)
+        work->pull[j] -= price * problem->equal[j];
     for (size_t j = 0; problem->ridge && j < n; j++) {
         double ridge = problem->ridge[j], anchor = problem->anchor ? problem->anchor[j] : 0;
         double miss = ridge * (x[j] - anchor), terms = ridge * (fabs(x[j]) + fabs(anchor));
@@ -230,67 +236,76 @@ static int side_of(const aq_lsq *problem, size_t j, double x)
     return x <= (problem->lower ? problem->lower[j] : 0) ? -1 : 0;
 }
 
-/* Half the equality's price, from the slopes of the free parts: each of them is price times c but for rounding, so they
- * are averaged by how well they are known. If no free part counts in the equality the active set chose it. */
-static double price_of_equality(const aq_lsq_work *work, const aq_lsq *problem, const double *x)
-{
-    double sum = 0, square = 0;
+/* What the equality adds to the certificate. */
+typedef struct {
+    double price; /* half of it */
+    double size;  /* norm of the equality, each part counted in the unit that its column has */
+    double miss;  /* equal . x - equal_to */
+    double terms; /* the same with every term taken positive */
+} balance;
 
+/* If no free part counts in the equality, many prices suit all the bounds: the one nearest to what the active set
+ * chose. */
+static double price_within_bounds(const aq_lsq_work *work, const aq_lsq *problem, const double *x,
+                                  double price)
+{
     for (size_t j = 0; j < problem->parts; j++) {
-        double c = problem->equal[j];
-        if (c == 0 || side_of(problem, j, x[j]) != 0)
+        double c = problem->equal[j], at = work->pull[j] / c;
+        if (c == 0 || work->low[j] == work->high[j])
             continue;
-        if (work->to[j] == 0)
-            return 0;
-        sum += c * work->pull[j] / work->to[j];
-        square += c * c / work->to[j];
+        price = (side_of(problem, j, x[j]) < 0) == (c > 0) ? fmin(price, at) : fmax(price, at);
     }
-    return square > 0 ? sum / square : work->price * work->unit;
+    return price;
 }
 
-/* Norm of the equality, each part counted in the unit that its column has. */
-static double size_of_equality(const aq_lsq_work *work, const aq_lsq *problem)
+/* The slopes of the free parts are price times c but for rounding, so the price is their average by how well they are
+ * known: a part that no target knows has none at all. */
+static balance equality_of(const aq_lsq_work *work, const aq_lsq *problem, const double *x)
 {
-    double square = 0;
-
-    for (size_t j = 0; j < problem->parts; j++)
-        if (problem->equal[j] != 0 && work->to[j] > 0)
-            square += problem->equal[j] * problem->equal[j] / work->to[j];
-    return sqrt(square);
-}
-
-/* How far the equality is missed, as a share of its terms. `reach` is what rounding of the targets may come to in it. */
-static double miss_of_equality(const aq_lsq *problem, const double *x, double reach)
-{
-    double miss = -problem->equal_to, terms = fabs(miss) + reach;
+    balance of = { .miss = -problem->equal_to, .terms = fabs(problem->equal_to) };
+    double sum = 0, known = 0, square = 0;
 
     for (size_t j = 0; j < problem->parts; j++) {
-        miss += problem->equal[j] * x[j];
-        terms += fabs(problem->equal[j] * x[j]);
+        double c = problem->equal[j], share = work->to[j] > 0 ? c / work->to[j] : 0;
+        of.miss += c * x[j];
+        of.terms += fabs(c * x[j]);
+        square += c * share;
+        if (c == 0 || (work->side[j] != AQ_FREE && side_of(problem, j, x[j]) != 0))
+            continue;
+        known += work->to[j] > 0 ? c * share : INFINITY;
+        sum += work->pull[j] * share;
     }
-    return terms > 0 ? fabs(miss) / terms : 0;
+    of.size = sqrt(square);
+    of.price = known > 0 ? sum / known : price_within_bounds(work, problem, x, work->price * work->unit);
+    return of;
 }
 
 static void certify(aq_lsq_work *work, const aq_lsq *problem, const double *x, aq_lsq_report *report)
 {
-    misfit at = slopes(work, problem, x);
-    double price = 0, price_terms = 0;
+    misfit at = slopes(work, problem, x, 0);
+    balance equality = { 0 };
+    double price_terms = 0;
 
     report->objective = at.objective;
     report->rank = work->rank;
     report->steps = work->steps;
     report->gap = 0;
     if (problem->equal) {
-        double size = size_of_equality(work, problem);
-        price = price_of_equality(work, problem, x);
-        price_terms = size > 0 ? at.terms / size : fabs(price);
-        report->gap = miss_of_equality(problem, x, size * at.terms);
+        equality = equality_of(work, problem, x);
+        price_terms = fabs(equality.price);
+        if (equality.size > 0) {
+            at.terms += fabs(problem->equal_to) / equality.size;
+            price_terms = at.terms / equality.size;
+        }
+        equality.terms += equality.size * at.terms;
+        report->gap = equality.terms > 0 ? fabs(equality.miss) / equality.terms : 0;
     }
-    report->equal_price = 2 * price;
+    report->equal_price = 2 * equality.price;
     for (size_t j = 0; j < problem->parts; j++) {
-        double low = problem->lower ? problem->lower[j] : 0, high = problem->upper ? problem->upper[j] : INFINITY;
-        double c = problem->equal ? problem->equal[j] : 0;
-        double pull = work->pull[j] - price * c, terms = sqrt(work->to[j]) * at.terms + price_terms * fabs(c);
+        double low = problem->lower ? problem->lower[j] : 0,
+               high = problem->upper ? problem->upper[j] : INFINITY;
+        double c = problem->equal ? problem->equal[j] : 0, pull = work->pull[j] - equality.price * c;
+        double terms = sqrt(work->to[j]) * at.terms + price_terms * fabs(c);
         int side = side_of(problem, j, x[j]);
         double breach = low == high ? 0 : side == 0 ? fabs(pull) : fmax(0, side * pull);
 
@@ -314,13 +329,10 @@ static void refine(aq_lsq_work *work, const aq_lsq *problem, double *x)
 
     for (size_t j = 0; j < problem->parts; j++)
         x[j] = work->x[j] * work->scale[j];
-    slopes(work, problem, x);
+    slopes(work, problem, x, work->equality ? work->price * work->unit : 0);
     for (size_t j = 0; j < problem->parts; j++) {
         work->pull[j] *= work->scale[j] / work->unit / work->unit;
-        if (work->equality) {
-            work->pull[j] -= work->price * work->equal[j];
-            miss -= work->equal[j] * work->x[j];
-        }
+        miss -= work->equality ? work->equal[j] * work->x[j] : 0;
     }
     aq_lsq_refine(work, work->pull, miss);
 }
@@ -351,8 +363,11 @@ aq_status aq_lsq_solve(const aq_lsq *problem, aq_lsq_work *work, double *x, aq_l
     aq_lsq_active(work);
     for (int turn = 0; pivoted && turn < 2; turn++)
         refine(work, problem, x);
-    if (work->rank < n)
-        aq_lsq_shorten(work);
+    if (work->rank < n) {
+        aq_lsq_choose(work);
+        if (work->equality)
+            aq_lsq_repair(work, false); /* of rounding only */
+    }
     for (size_t j = 0; j < n; j++)
         x[j] = work->x[j] * work->scale[j];
     if (report)

@@ -10,7 +10,8 @@
  * and x = { 1.5, 1.75 }: Part A stops at its top, Part B makes up the potassium, and 23.5 mg/L of nitrogen fall short.
  *
  * The answer is exact up to rounding, not iterated to a tolerance, and always the same for the same numbers. Where many
- * x are equally good (twin parts, fewer targets than parts) it is the one of least sum x_j^2 among them.
+ * x are equally good (twin parts, fewer targets than parts) it is the one of least sum x_j^2 among them, unless a ridge
+ * says otherwise: 2 mL of twins within 0 and 1.5 each are 1 + 1.
  *
  * Nothing is allocated in a solve and nothing is global: threads with workspaces of their own never meet. */
 #ifndef AQ_SOLVE_LSQ_H
@@ -18,33 +19,37 @@
 
 #include "base/error.h"
 
-/* Every array is borrowed for the call. Numbers may have any scale: units as different as 1e-8 and 1e8 in one problem
- * do no harm. */
+/* Arrays are borrowed for the call. Numbers may have any scale: entries of 1e-8 and 1e8 in one problem do no harm.
+ *
+ * NULL stands for weights of 1, lower bounds of 0, no upper bounds, no ridge, anchors of 0, no equality. -INFINITY and
+ * INFINITY are no bound; where lower == upper the part is given. Weights and ridges are 0 or more. A ridge pulls its
+ * part toward its anchor; one of 1e-4 or less of its column decides between twins without moving anything else. */
 typedef struct {
-    size_t rows, parts;                   /* either may be 0 */
-    const double *a, *b, *weight;         /* a: rows x parts, row-major; b, weight: rows. weight NULL: all 1; 0 or more */
-    const double *lower, *upper;          /* parts. lower NULL: all 0; upper NULL: none. -INFINITY, INFINITY: no bound;
-                                             lower == upper: the part is given */
-    const double *ridge, *anchor;         /* parts. ridge NULL: no pull; 0 or more. anchor NULL: all 0 */
-    const double *equal; double equal_to; /* parts. equal NULL: no equality; else all 0 only with equal_to 0 */
+    size_t rows, parts;           /* either may be 0 */
+    const double *a, *b, *weight; /* a: rows x parts, row-major; b, weight: rows */
+    const double *lower, *upper;  /* parts; upper may be INFINITY */
+    const double *ridge, *anchor; /* parts; ridge may be NULL */
+    const double *equal;          /* parts; equal . x = equal_to; may be NULL */
+    double equal_to;
 } aq_lsq;
 
-/* The certificate. Set `side` and `price` before the call to arrays of `parts` entries, or to NULL; the rest is filled
- * in. All of it is worked from the problem's own numbers, not from the factors that led to x.
+/* The certificate, worked from the problem's own numbers and not from the factors that led to x. Set `side` and `price`
+ * before the call to arrays of `parts` entries, or to NULL; the rest is filled in.
  *
- * price[j] is what a bound costs: the change of the objective for one more unit of the bound that x_j lies at (so
- * negative at a top that holds a target back, positive at a floor that pushes past it, and 0 for a part that is free).
- * For a single row i it says the same in that row's unit: 0.1 mL/L more Part B gives 0.1 a[i][B] mS/cm. */
+ * A price is what a bound costs: the change of the objective per unit by which the bound of x_j were moved up. It is
+ * negative at a top that holds a target back, positive at a floor that pushes past one, 0 for a part within its range.
+ * In the unit of a target i the same is plain from A: 0.1 mL/L more Part B gives 0.1 a[i][B] mS/cm.
+ *
+ * `gap` is the worst breach of the conditions of optimality, as a share of the terms it is left of. Rounding leaves
+ * 1e-16 to 1e-12 where x is determined well; a gap beyond 1e-6 says that the problem has no answer to trust. */
 typedef struct {
-    int *side;          /* -1 at its lower bound, +1 at its upper, 0 between; a given part counts as +1 */
-    double *price;      /* objective per unit of the bound */
+    int *side;          /* -1 at its lower bound, +1 at its upper or given, 0 within its range */
+    double *price;      /* objective per unit of the part */
     double equal_price; /* objective per unit of equal_to */
-    double objective;   /* the minimum: the sum of squares above */
-    double gap;         /* worst breach of the conditions of optimality, as a share of the terms it is the sum of: 1e-12
-                           is rounding. A problem too large for its doubles would show here, and only here */
-    size_t rank;        /* independent columns of A, ridge and equality together; below `parts`, x may have been chosen
-                           by least norm */
-    size_t steps;       /* parts that were freed again after the first guess */
+    double objective;   /* the sum of squares at x */
+    double gap;
+    size_t rank;  /* columns that A, ridge and equality tell apart; below `parts` a tie was broken */
+    size_t steps; /* how often parts were freed again after the first guess */
 } aq_lsq_report;
 
 /* Memory for problems of up to `rows` by `parts`. */
@@ -55,8 +60,8 @@ AQ_API aq_lsq_work *aq_lsq_work_new(size_t rows, size_t parts);
 AQ_API void aq_lsq_work_free(aq_lsq_work *work);
 
 /* The same on the caller's memory (an array on the stack, an arena), which must outlive it and be aligned for any type;
- * such a workspace is not freed. aq_lsq_room is the bytes it takes, about 16 (rows + parts) (parts + 4) + 32 parts^2;
- * 0 when that is beyond size_t. aq_lsq_work_at gives NULL if `bytes` are fewer. */
+ * such a workspace is not freed. aq_lsq_room gives the bytes it takes, 11 KiB for 20 rows and 12 parts, or 0 where that
+ * is beyond size_t. aq_lsq_work_at gives NULL if `bytes` are fewer or `memory` is not aligned. */
 AQ_API size_t aq_lsq_room(size_t rows, size_t parts);
 AQ_API aq_lsq_work *aq_lsq_work_at(void *memory, size_t bytes, size_t rows, size_t parts);
 

@@ -1,18 +1,17 @@
 /* The weighted rows, the ridge and the equality to an upper triangle R and Q'b, which is all the active set needs.
  *
- * A reflection (Householder 1958; Golub and Van Loan, Matrix Computations, section 5.1) with v = a - r e1, where r is
- * the norm of a with the sign that does not cancel, turns (3, 4) into (-5, 0): v = (8, 4), I - v v' / 40.
- *
- * Most problems are solved by the plain factors below, on short loops over four columns at a time that keep their sums
- * in registers: a quarter of the time that the general routines of GSL take at these sizes. The equality rides along
- * as one more row. That changes no answer, since every x that counts has the same value there, but parts that only the
- * equality can tell apart get a pivot of their own (an augmented Lagrangian of one step).
+ * Most problems are solved by the plain factors, one reflection for each column. The equality rides along as one
+ * more row. That changes no answer, since every x that counts has the same value there, but parts that only the
+ * equality can tell apart get a pivot of their own (an augmented Lagrangian of one step). The ridge is stacked
+ * below.
  *
  * Where a pivot is small beside its column, where there are fewer rows than parts, or where a square would leave the
- * range of double, GSL's column-pivoted QR decides the rank instead. Its rows come in order of falling size, which
- * makes the error of each row small beside that row (Cox and Higham 1998), so that a target weighted 1e8 times less
- * than another still tells twins apart. The ridge is stacked below only after the rank of the rest was decided:
- * rounding of the large rows then cannot outweigh a small ridge. */
+ * range of double, GSL's QR with column pivoting decides the rank instead, on columns scaled alike. Its rows come in
+ * order of falling size, which makes the error of each row small beside that row (Cox and Higham 1998), so that a
+ * target weighted 1e8 times less than another still tells twins apart. The ridge is stacked only after the rank of
+ * the rest was decided: what rounding leaves of large rows then cannot outweigh a small ridge. Example: for twins,
+ * two rows (3, 3) and (1, 1) come to (-3.16, -3.16) and (0, 4e-17); of the latter nothing must be left beside a
+ * ridge of 1e-6. */
 #include "solve/lsq_inner.h"
 
 #include <float.h>
@@ -20,76 +19,19 @@
 #include <math.h>
 #include <string.h>
 
-/* A pivot below this share of its column leaves fewer than eleven digits: the pivoted factors are worth their price.
- * Squares have to stay well inside the range of double (1e-308 to 1e308) when they are multiplied. */
+/* The square of this is what a pivot may lose of sixteen digits: ten are left. */
 static const double least_pivot = 1e-3;
+
+/* Squares have to stay inside the range of double, about 1e-308 to 1e308, also when they are multiplied. */
 static const double least_square = 1e-140, most_square = 1e140;
 
-static void reflect_four(double *restrict top, double *restrict body, size_t stride, size_t count,
-                         const double *restrict v, double head, double share)
-{
-    double a = head * top[0], b = head * top[1], c = head * top[2], d = head * top[3];
-    double *row = body;
+/* A ridge smaller than this beside every pivot is not stacked, where its square would drown in rounding, but decides
+ * between equally good x afterwards: that moves x by the square of this at most. Parts that it leaves alone are pulled
+ * to 0 by this share of it. */
+static const double largest_decider = 1e-5, unpulled = 1e-12;
 
-    for (size_t i = 0; i < count; i++, row += stride) {
-        a += v[i] * row[0];
-        b += v[i] * row[1];
-        c += v[i] * row[2];
-        d += v[i] * row[3];
-    }
-    a *= share, b *= share, c *= share, d *= share;
-    top[0] -= head * a, top[1] -= head * b, top[2] -= head * c, top[3] -= head * d;
-    row = body;
-    for (size_t i = 0; i < count; i++, row += stride) {
-        row[0] -= v[i] * a;
-        row[1] -= v[i] * b;
-        row[2] -= v[i] * c;
-        row[3] -= v[i] * d;
-    }
-}
-
-static void reflect_one(double *restrict top, double *restrict body, size_t stride, size_t count,
-                        const double *restrict v, double head, double share)
-{
-    double a = head * *top;
-
-    for (size_t i = 0; i < count; i++)
-        a += v[i] * body[i * stride];
-    a *= share;
-    *top -= head * a;
-    for (size_t i = 0; i < count; i++)
-        body[i * stride] -= v[i] * a;
-}
-
-double aq_lsq_reflect(double *top, double *body, size_t stride, size_t count, size_t column, size_t from, size_t to,
-                      double *gather)
-{
-    double first = top[column], sum = 0;
-
-    for (size_t i = 0; i < count; i++) {
-        double below = body[i * stride + column];
-        gather[i] = below;
-        sum += below * below;
-        body[i * stride + column] = 0;
-    }
-    if (sum == 0)
-        return 1 / first;
-
-    double norm = sqrt(first * first + sum);
-    double pivot = first > 0 ? -norm : norm;
-    double head = first - pivot, share = 1 / (norm * (norm + fabs(first)));
-    size_t k = from;
-    for (; k + 4 <= to; k += 4)
-        reflect_four(top + k, body + k, stride, count, gather, head, share);
-    for (; k < to; k++)
-        reflect_one(top + k, body + k, stride, count, gather, head, share);
-
-    /* `from` may lie before `column`, whose entries the loops then met as zeros below a used-up head. */
-    top[column] = pivot;
-    for (size_t i = 0; i < count; i++)
-        body[i * stride + column] = 0;
-    return 1 / pivot;
-}
+/* An entry of a move is taken for rounding up to here, at most. */
+static const double largest_null_noise = 1e-12;
 
 static double weight_of(const aq_lsq *problem, size_t row)
 {
@@ -122,93 +64,93 @@ static double at_least_0(double value)
     return value >= 0 ? value : NAN;
 }
 
-static double *plain_ridge(aq_lsq_work *work, const aq_lsq *problem, double *row)
-{
-    for (size_t j = 0; j < problem->parts; j++, row += work->stride) {
-        memset(row, 0, work->stride * sizeof *row);
-        row[j] = at_least_0(problem->ridge[j]);
-        row[problem->parts] = row[j] * anchor_of(problem, j);
-    }
-    return row;
-}
-
 static double *plain_rows(const aq_lsq *problem, double *row)
 {
     const double *a = problem->a;
+    size_t n = problem->parts;
 
-    for (size_t i = 0; i < problem->rows; i++) {
+    for (size_t i = 0; i < problem->rows; i++, row += n + 1, a += n) {
         double weight = at_least_0(weight_of(problem, i));
-        for (size_t j = 0; j < problem->parts; j++)
+        for (size_t j = 0; j < n; j++)
             row[j] = weight * a[j];
-        row[problem->parts] = weight * problem->b[i];
-        row += problem->parts + 1;
-        a += problem->parts;
+        row[n] = weight * problem->b[i];
     }
     return row;
 }
 
 /* The equality as a row about as large as the others together. */
-static double *plain_equality(const aq_lsq *problem, double *begin, double *row)
+static double *plain_equality(const aq_lsq *problem, const double *begin, double *row)
 {
+    size_t n = problem->parts;
     double sum = 0, own = 0;
 
-    for (const double *at = begin; at < row; at++)
-        sum += *at * *at;
-    for (size_t j = 0; j < problem->parts; j++)
+    for (; begin < row; begin += n + 1)
+        for (size_t j = 0; j < n; j++)
+            sum += begin[j] * begin[j];
+    for (size_t j = 0; j < n; j++)
         own += problem->equal[j] * problem->equal[j];
     double weight = sum > 0 ? sqrt(sum / own) : 1;
-    for (size_t j = 0; j < problem->parts; j++)
+    for (size_t j = 0; j < n; j++)
         row[j] = weight * problem->equal[j];
-    row[problem->parts] = weight * problem->equal_to;
-    return row + problem->parts + 1;
+    row[n] = weight * problem->equal_to;
+    return row + n + 1;
+}
+
+static double *plain_ridge(const aq_lsq *problem, double *row)
+{
+    size_t n = problem->parts;
+
+    for (size_t j = 0; j < n; j++, row += n + 1) {
+        memset(row, 0, n * sizeof *row);
+        row[j] = at_least_0(problem->ridge[j]);
+        row[n] = row[j] * anchor_of(problem, j);
+    }
+    return row;
 }
 
 /* NaN and infinity spread to every sum they touch, and no comparison with NaN holds. */
 static bool plain_trusted(aq_lsq_work *work, const double *end)
 {
-    size_t n = work->parts;
-    double total = 0;
+    size_t n = work->parts, stride = work->stride;
+    double total = 0, *restrict size = work->size;
 
-    for (const double *at = work->u + n; at < end; at += work->stride)
+    for (const double *at = work->u + n; at < end; at += stride)
         total += *at * *at;
     work->total = total;
-    bool good = total <= most_square;
     for (size_t j = 0; j < n; j++)
-        work->size[j] = 0;
-    for (size_t i = 0; i < n; i++)
+        size[j] = 0;
+    for (size_t i = 0; i < n; i++) {
+        const double *row = work->u + i * stride;
         for (size_t j = i; j < n; j++)
-            work->size[j] += work->u[i * work->stride + j] * work->u[i * work->stride + j];
+            size[j] += row[j] * row[j];
+    }
+    bool good = total <= most_square;
     for (size_t j = 0; j < n; j++) {
-        double pivot = work->u[j * work->stride + j];
-        good = good && pivot * pivot > least_pivot * least_pivot * work->size[j] && work->size[j] >= least_square &&
-               work->size[j] <= most_square;
+        double pivot = work->u[j * stride + j];
+        good = good && pivot * pivot > least_pivot * least_pivot * size[j] && size[j] >= least_square &&
+               size[j] <= most_square;
     }
     return good;
 }
 
 bool aq_lsq_factor_plain(aq_lsq_work *work, const aq_lsq *problem)
 {
-    size_t n = problem->parts;
-    size_t below = problem->rows + (work->equality ? 1 : 0);
-    double *row = work->u, *body = row;
+    size_t n = problem->parts, stride = n + 1, given = problem->rows + (work->equality ? 1 : 0);
 
-    if (!problem->ridge && below < n)
+    if (!problem->ridge && given < n)
         return false;
     plain_scale(work, problem);
-    if (problem->ridge)
-        row = body = plain_ridge(work, problem, row);
-    row = plain_rows(problem, row);
+    double *row = plain_rows(problem, work->u);
     if (work->equality)
         row = plain_equality(problem, work->u, row);
+    if (problem->ridge)
+        row = plain_ridge(problem, row);
 
-    /* The ridge lies on top as a triangle already: column j meets its row j and the rows of A, no other. */
+    /* Column j meets the rows below its own, but of the ridge only the first j + 1: the others are still 0 there. */
     for (size_t j = 0; j < n; j++) {
-        double *top = work->u + j * work->stride;
-        if (!problem->ridge) {
-            body = top + work->stride;
-            below--;
-        }
-        work->inverse[j] = aq_lsq_reflect(top, body, work->stride, below, j, j + 1, n + 1, work->column);
+        double *top = work->u + j * stride;
+        size_t below = problem->ridge ? given : given - 1 - j;
+        work->inverse[j] = aq_lsq_reflect(top, top + stride, stride, below, j, j + 1, n + 1, work->column);
         work->order[j] = j;
     }
     work->rank = work->count = n;
@@ -290,24 +232,6 @@ static size_t scaled_rows(aq_lsq_work *work, const aq_lsq *problem, double weigh
     return problem->rows + 1;
 }
 
-/* The rows of the ridge into u, below those that are independent of each other. */
-static size_t scaled_ridge(aq_lsq_work *work, const aq_lsq *problem)
-{
-    size_t n = problem->parts, rows = work->rank;
-
-    for (size_t j = 0; j < n; j++) {
-        double *row = work->u + rows * work->stride;
-        if (!(problem->ridge[j] > 0))
-            continue;
-        memset(row, 0, n * sizeof *row);
-        row[j] = problem->ridge[j] * (work->scale[j] / work->unit);
-        row[n] = problem->ridge[j] * anchor_of(problem, j) / work->unit;
-        work->total += row[n] * row[n];
-        rows++;
-    }
-    return rows;
-}
-
 /* Shell's sort of `index` by falling size: in place, and quick enough for the few thousand rows of a log. */
 static void sort_falling(size_t *index, size_t count, const double *size)
 {
@@ -378,14 +302,25 @@ static void triangle(aq_lsq_work *work, size_t rows)
     }
 }
 
+static double least_of_pivots(const aq_lsq_work *work)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < work->rank; i++)
+        least = fmin(least, fabs(work->u[i * work->stride + work->permutation[i]]));
+    return work->rank > 0 ? least : 0;
+}
+
 /* With R = (R1 R2) every dependent part k gives a move that changes no target: itself up by one, and the independent
  * ones by -R1^-1 r_k. */
 static void null_moves(aq_lsq_work *work)
 {
     size_t n = work->parts, rank = work->rank;
+    double spread = rank > 0 ? fabs(work->u[work->permutation[0]]) / least_of_pivots(work) : 1;
 
+    work->null_noise = fmin(64 * DBL_EPSILON * spread, largest_null_noise);
     for (size_t k = rank; k < n; k++) {
-        double *move = work->null + (k - rank) * n;
+        double *move = work->null + (k - rank) * n, most = 1;
         memset(move, 0, n * sizeof *move);
         move[work->permutation[k]] = 1;
         for (size_t t = rank; t-- > 0;) {
@@ -394,10 +329,56 @@ static void null_moves(aq_lsq_work *work)
             for (size_t s = t + 1; s < rank; s++)
                 sum += row[work->permutation[s]] * move[work->permutation[s]];
             move[work->permutation[t]] = -sum * work->inverse[t];
+            most = fmax(most, fabs(move[work->permutation[t]]));
         }
         for (size_t j = 0; j < n; j++)
-            if (fabs(move[j]) < 64 * DBL_EPSILON)
+            if (fabs(move[j]) <= work->null_noise * most)
                 move[j] = 0;
+    }
+}
+
+static double scaled_ridge(const aq_lsq_work *work, const aq_lsq *problem, size_t j)
+{
+    return problem->ridge[j] * (work->scale[j] / work->unit);
+}
+
+/* Stacks the rows of the ridge that are larger than `least` and not yet `settled`, which is what they are then. False
+ * if there is none. */
+static bool stack_ridge(aq_lsq_work *work, const aq_lsq *problem, double least)
+{
+    size_t n = problem->parts, rows = work->rank;
+
+    for (size_t j = 0; j < n; j++) {
+        double *row = work->u + rows * work->stride, ridge = scaled_ridge(work, problem, j);
+        if (work->settled[j] || !(ridge > least))
+            continue;
+        work->settled[j] = true;
+        memset(row, 0, n * sizeof *row);
+        row[j] = ridge;
+        row[n] = problem->ridge[j] * anchor_of(problem, j) / work->unit;
+        work->total += row[n] * row[n];
+        rows++;
+    }
+    if (rows == work->rank)
+        return false;
+    triangle(work, rows);
+    return true;
+}
+
+/* What to choose by between equally good x: the least distance from the anchors that the rest of the ridge pulls to;
+ * for parts that nothing pulls, the least norm. */
+static void choose_by(aq_lsq_work *work, const aq_lsq *problem)
+{
+    double most = 0;
+
+    for (size_t j = 0; problem->ridge && j < problem->parts; j++)
+        if (!work->settled[j])
+            most = fmax(most, problem->ridge[j]);
+    for (size_t j = 0; j < problem->parts; j++) {
+        double unit = work->scale[j] / work->unit,
+               pull = most > 0 && !work->settled[j] ? problem->ridge[j] / most : 0;
+        work->tie_scale[j] = most > 0 ? unit * fmax(pull, unpulled) : unit;
+        work->tie_shift[j] = pull > unpulled ? pull * anchor_of(problem, j) / work->unit : 0;
     }
 }
 
@@ -411,11 +392,16 @@ void aq_lsq_factor_pivoted(aq_lsq_work *work, const aq_lsq *problem)
     work->total = 0;
     for (size_t i = 0; i < rows; i++)
         work->total += work->u[i * work->stride + n] * work->u[i * work->stride + n];
-    for (size_t j = 0; j < n; j++)
+    for (size_t j = 0; j < n; j++) {
         work->permutation[j] = j; /* as it stands if there is no row at all */
+        work->settled[j] = false;
+    }
     triangle(work, rows);
-    if (problem->ridge)
-        triangle(work, scaled_ridge(work, problem));
+    while (problem->ridge && stack_ridge(work, problem, largest_decider * least_of_pivots(work)))
+        ;
+    if (problem->ridge && work->rank == n)
+        stack_ridge(work, problem, 0);
+    choose_by(work, problem);
 
     work->count = work->rank;
     for (size_t j = 0; j < n; j++)

@@ -1,73 +1,127 @@
 /* What the files of the bounded least squares share; not installed.
  *
- *     lsq.c         checks, bounds in and answer out, the certificate
- *     lsq_factor.c  the problem to a triangle: rows to R and Q'b
- *     lsq_active.c  which parts lie at a bound: the active set, on that triangle alone
- *     lsq_norm.c    of equally good answers the shortest
+ *     lsq.c           checks, the answer, the certificate
+ *     lsq_factor.c    the problem to a triangle: its rows to R and Q'b
+ *     lsq_triangle.c  parts in and out of that triangle
+ *     lsq_equal.c     an equality beside it
+ *     lsq_active.c    which parts lie at a bound
+ *     lsq_norm.c      of equally good answers, which
  *
- * Inside, part j counts in units of scale[j], a power of two, so that scaling rounds nothing. */
+ * Inside, part j counts in units of scale[j] and the right-hand side in units of `unit`: powers of two, so that
+ * scaling rounds nothing. */
 #ifndef AQ_SOLVE_LSQ_INNER_H
 #define AQ_SOLVE_LSQ_INNER_H
 
 #include "solve/lsq.h"
 
+/* Where a part is. Parked: fixed within its range, because the free parts can do all that it could. */
 typedef enum { AQ_AT_LOW = -1, AQ_FREE = 0, AQ_AT_HIGH = 1, AQ_PARKED = 2 } aq_lsq_side;
 
 struct aq_lsq_work {
     size_t rows_most, parts_most; /* what there is room for */
+    size_t parts, stride;         /* stride = parts + 1 */
 
-    size_t parts, stride; /* stride = parts + 1 */
-    size_t rank;          /* rows of u in use */
-    double *u;            /* row-major, stride wide: the columns of the parts, then the right-hand side less what the
-                             fixed parts already bring. Columns order[0..count) form an upper triangle */
-    double *column;       /* one column, gathered */
-    double *size;         /* of each column: the sum of its squares */
-    double total;         /* sum of squares of the whole right-hand side */
+    /* The triangle: `rank` rows of u, row-major. A row holds a column for each part, and the right-hand side less what
+     * the fixed parts bring. The columns of the free parts, order[0..count), are upper triangular in that order. */
+    size_t rank, count;
+    double *u;
+    size_t *order;
+    double *inverse; /* one over each pivot */
+    double *size;    /* sum of squares of each column */
+    double total;    /* sum of squares of the right-hand side */
+    double *column;  /* one column or right-hand side at work */
     double *low, *high, *scale;
+    double unit;
 
-    bool equality;    /* equal . x = equal_to is to be held */
-    double *equal;    /* scaled as the parts are */
-    double equal_to;  /* in units of `unit` */
-    double price;     /* multiplier of the equality: half the objective per unit of equal_to */
-    double price_noise;
-    double unit;      /* of the right-hand side, a power of two */
-
-    size_t count;     /* free parts */
-    size_t *order;    /* the free parts, as their pivots stand */
+    /* The active set. */
     aq_lsq_side *side;
-    bool *settled;    /* freeing this part gained nothing: its multiplier is rounding. In the answer: a part that no
-                         equally good x can move */
-    double *inverse;  /* of the pivots */
-    double *x, *to;   /* where we are, and where the free parts would be best */
-    double *rest;     /* what the free parts leave over, in the rows of u */
-    double *lift;     /* the equality in those rows */
-    double *pull;     /* multiplier of each fixed part */
-    double rest_square, right_square; /* what rounding in a pull is a share of */
+    bool *settled;  /* freeing the part gained nothing; in the end: no equally good x has it elsewhere */
+    double *x, *to; /* where the parts are; where the free ones would be best */
+    double *rest;   /* what is left over at `to`, in the rows of u */
+    double *pull;   /* half the slope of the objective along each fixed part */
+    double rest_square, right_square;
     size_t steps, patience;
 
-    double *dense, *tau, *norm; /* for the pivoted factors */
+    /* The equality, scaled as the parts are; `equality` false: none. */
+    bool equality;
+    double *equal, equal_to;
+    double *lift;              /* R^-T equal */
+    double lift_square;        /* its square; 0: no free part counts in the equality */
+    double price, price_noise; /* its multiplier: half the objective per unit of equal_to */
+
+    /* Pivoted factors, and the moves that change no target: parts - rank columns of `parts` entries. Of equally good
+     * x, that of least sum (tie_scale_j x_j - tie_shift_j)^2 is wanted. */
+    double *dense, *tau, *norm;
     size_t *permutation, *by_size;
-    double *null;     /* parts - rank columns of `parts` entries: moves that change no target */
+    double *null, *tie_scale, *tie_shift;
+    double null_noise; /* what an entry of a move may be rounding of, beside its largest */
 };
 
-/* Fills everything up to `order` and `inverse`: fast without pivoting, which is trusted only if no column is nearly a
- * mix of those before it; else by rank-revealing pivoted factors, with rank and null. */
+static inline double *aq_lsq_row(const aq_lsq_work *work, size_t row)
+{
+    return work->u + row * work->stride;
+}
+
+/* ---- lsq_factor.c ---- */
+
+/* The triangle with every part free, scales and bounds. Quick, but without pivots: false if it is not to be trusted,
+ * because a column is nearly a mix of others or a number is not finite. */
 bool aq_lsq_factor_plain(aq_lsq_work *work, const aq_lsq *problem);
+
+/* The same for any numbers that are finite. Only the independent parts are free; fills what chooses between equals. */
 void aq_lsq_factor_pivoted(aq_lsq_work *work, const aq_lsq *problem);
 
-/* Reflects (Householder) so that `column` is left only in row `top`: of the `count` rows from `body` on it becomes 0.
- * Columns from..to-1 of all these rows are carried along. Gives one over the new pivot. */
-double aq_lsq_reflect(double *top, double *body, size_t stride, size_t count, size_t column, size_t from, size_t to,
-                      double *gather);
+/* ---- lsq_triangle.c ---- */
 
-/* From factors to the best x within the bounds. */
-void aq_lsq_active(aq_lsq_work *work);
+/* Reflects rows so that of `column` only the entry in `top` is left; the `count` rows from `body` on become 0 there.
+ * Carries along the columns from..to-1. Gives one over the new pivot. */
+double aq_lsq_reflect(double *top, double *body, size_t stride, size_t count, size_t column, size_t from,
+                      size_t to, double *gather);
+
+/* Marks part j as fixed at x, and takes what it brings out of the right-hand side; aq_lsq_unfix gives that back. */
+void aq_lsq_fix(aq_lsq_work *work, size_t j, aq_lsq_side side, double x);
+void aq_lsq_unfix(aq_lsq_work *work, size_t j);
+
+/* Takes the parts marked as fixed out of the triangle. */
+void aq_lsq_close_up(aq_lsq_work *work);
+
+/* Frees a fixed part, as the last of the triangle; false if it is a mix of those that are free. */
+bool aq_lsq_release(aq_lsq_work *work, size_t j);
+
+/* Solves for the free parts, R to = right, and R'y = right in place of it. `right` is used up. */
+void aq_lsq_solve_free(const aq_lsq_work *work, double *right, double *to);
+void aq_lsq_solve_transposed(const aq_lsq_work *work, double *right);
+
+/* ---- lsq_equal.c ---- */
+
+/* Sets lift, price and price_noise for the free parts; a price that is no more than rounding is 0. */
+void aq_lsq_price(aq_lsq_work *work);
+
+/* What equal . to of the free parts, clipped to their bounds, is short of equal_to. */
+double aq_lsq_short(const aq_lsq_work *work);
+
+/* Whether the free parts can make up for what equal . x of the fixed ones leaves. */
+bool aq_lsq_within_reach(const aq_lsq_work *work);
+
+/* Puts x, which is within its bounds, on the equality: along it, and where a part meets a bound the others go on. What
+ * lies at a bound stays there unless it may leave. */
+void aq_lsq_repair(aq_lsq_work *work, bool leave_bounds);
+
+/* Takes the rounding out of equal . x = equal_to, along the direction that costs least. */
+void aq_lsq_hold(aq_lsq_work *work);
 
 /* Moves the free parts by what `slope`, half the slope of the objective, and `miss`, what equal . x is short of
- * equal_to, still ask for. Both are scaled as x is. */
+ * equal_to, still ask for. */
 void aq_lsq_refine(aq_lsq_work *work, const double *slope, double miss);
 
-/* Moves x, which is optimal, to the shortest of all that are. */
-void aq_lsq_shorten(aq_lsq_work *work);
+/* ---- lsq_active.c ---- */
+
+/* From the triangle to the best x within the bounds. */
+void aq_lsq_active(aq_lsq_work *work);
+
+/* ---- lsq_norm.c ---- */
+
+/* Moves x, which is optimal, to the one that is wanted of all that are. */
+void aq_lsq_choose(aq_lsq_work *work);
 
 #endif

@@ -1,6 +1,6 @@
-/* Of all x that are equally good, the one of least sum x_j^2: what twin parts without a ridge, parts that bring nothing,
- * and fewer targets than parts come to. Example: 2 mL of twins within 0 and 1.5 each is 1 + 1; if one stops at 0.5 it
- * is 0.5 + 1.5.
+/* Of all x that are equally good, the one of least sum x_j^2: what twin parts without a ridge, parts that bring
+ * nothing, and fewer targets than parts come to. Example: 2 mL of twins within 0 and 1.5 each is 1 + 1; if one stops at
+ * 0.5 it is 0.5 + 1.5.
  *
  * What is equally good is x + Z z within the bounds, Z being the moves that change no target. With Z of orthonormal
  * columns in the units of x, z = -Z'x is the shortest without bounds; from there the dual method of Goldfarb and Idnani
@@ -20,10 +20,10 @@ typedef struct {
     double *z;
     double *normal, *basis; /* one row more than `moves`, for the bound to come */
     double *part;           /* and one column more */
-    double *press;                 /* multiplier of each bound: 0 or more */
-    double *give;                  /* what each loses per unit of the next one */
-    double *way;                   /* where z goes per unit of the next one */
-    size_t *bound;                 /* the part of each */
+    double *press;          /* multiplier of each bound: 0 or more */
+    double *give;           /* what each loses per unit of the next one */
+    double *way;            /* where z goes per unit of the next one */
+    size_t *bound;          /* the part of each */
 } corner;
 
 static double dot(const double *a, const double *b, size_t count)
@@ -41,14 +41,14 @@ static void add(double *to, double share, const double *from, size_t count)
         to[i] += share * from[i];
 }
 
-/* The unit of part j, all parts' common factor left out. */
-static double unit_of(const aq_lsq_work *work, size_t j)
+/* Where part j is, in the units whose sum of squares is to be least. */
+static double tie_of(const aq_lsq_work *work, size_t j, double x)
 {
-    return work->scale[j] / work->unit;
+    return work->tie_scale[j] * x - work->tie_shift[j];
 }
 
-/* Takes its shares of the `count` orthonormal rows of `basis` out of `row`, and adds them to `shares`; twice, since once
- * leaves rounding that matters where little is left. */
+/* Takes its shares of the `count` orthonormal rows of `basis` out of `row`, and adds them to `shares`; twice, since
+ * once leaves rounding that matters where little is left. */
 static void make_orthogonal(double *row, const double *basis, size_t count, size_t length, double *shares)
 {
     for (int turn = 0; turn < 2; turn++)
@@ -60,23 +60,47 @@ static void make_orthogonal(double *row, const double *basis, size_t count, size
         }
 }
 
-/* Leaves the moves that do not move part j: the one that moves it most goes, taking the others' share with it. */
+/* Takes as much of `gone` out of `move` as leaves part j alone; what is left by rounding only is nothing. */
+static void leave_alone(double *move, const double *gone, size_t j, size_t n)
+{
+    double share = move[j] / gone[j];
+
+    for (size_t i = 0; i < n; i++) {
+        double left = move[i] - share * gone[i];
+        move[i] = fabs(left) <= 64 * DBL_EPSILON * fabs(move[i]) ? 0 : left;
+    }
+    move[j] = 0;
+}
+
+static double largest_entry(const double *move, size_t n)
+{
+    double most = 0;
+
+    for (size_t j = 0; j < n; j++)
+        most = fmax(most, fabs(move[j]));
+    return most;
+}
+
+/* Leaves the moves that do not move part j: the one that moves it most goes, the others give up their share of it. */
 static size_t without(aq_lsq_work *work, size_t moves, size_t j)
 {
     size_t n = work->parts, most = 0;
 
-    for (size_t k = 1; k < moves; k++)
-        if (fabs(work->null[k * n + j]) > fabs(work->null[most * n + j]))
+    for (size_t k = 0; k < moves; k++) {
+        double *move = work->null + k * n;
+        if (fabs(move[j]) <= work->null_noise * largest_entry(move, n))
+            move[j] = 0;
+        if (fabs(move[j]) > fabs(work->null[most * n + j]))
             most = k;
-    if (moves == 0 || work->null[most * n + j] == 0)
+    }
+    double *gone = work->null + most * n;
+    if (moves == 0 || gone[j] == 0)
         return moves;
-    double *gone = work->null + most * n, *last = work->null + (moves - 1) * n;
     for (size_t k = 0; k < moves; k++)
         if (k != most)
-            add(work->null + k * n, -work->null[k * n + j] / gone[j], gone, n);
-    memmove(gone, last, n * sizeof *gone);
-    for (size_t k = 0; k + 1 < moves; k++)
-        work->null[k * n + j] = 0;
+            leave_alone(work->null + k * n, gone, j, n);
+    if (most != moves - 1)
+        memcpy(gone, work->null + (moves - 1) * n, n * sizeof *gone);
     return moves - 1;
 }
 
@@ -90,11 +114,10 @@ static size_t orthonormal_moves(aq_lsq_work *work)
         if (work->settled[j])
             moves = without(work, moves, j);
     for (size_t k = 0; k < moves; k++) {
-        double *move = work->null + k * n, *to = work->null + kept * n, most = 0;
-        for (size_t j = 0; j < n; j++) {
-            move[j] *= unit_of(work, j);
-            most = fmax(most, fabs(move[j]));
-        }
+        double *move = work->null + k * n, *to = work->null + kept * n;
+        for (size_t j = 0; j < n; j++)
+            move[j] *= work->tie_scale[j];
+        double most = largest_entry(move, n);
         for (size_t j = 0; j < n; j++)
             move[j] /= most;
         make_orthogonal(move, work->null, kept, n, NULL);
@@ -113,8 +136,8 @@ static size_t orthonormal_moves(aq_lsq_work *work)
 static double breach(const aq_lsq_work *work, const corner *at, size_t j, aq_lsq_side side, double *normal)
 {
     double sign = side == AQ_AT_LOW ? 1 : -1, square = 0;
-    double bound = (side == AQ_AT_LOW ? work->low[j] : work->high[j]) * unit_of(work, j);
-    double x = work->x[j] * unit_of(work, j), terms = fabs(x);
+    double bound = tie_of(work, j, side == AQ_AT_LOW ? work->low[j] : work->high[j]);
+    double x = tie_of(work, j, work->x[j]), terms = fabs(work->tie_scale[j] * work->x[j]);
 
     for (size_t k = 0; k < at->moves; k++) {
         double share = work->null[k * work->parts + j];
@@ -213,7 +236,7 @@ static bool take_in(const aq_lsq_work *work, corner *at, size_t j, aq_lsq_side s
     at->press[at->count] = 0;
     for (;;) {
         size_t new = at->count, first = new;
-        double beyond = breach(work, at, j, side, at->normal + new * moves), step = INFINITY;
+        double beyond = breach(work, at, j, side, at->normal + new *moves), step = INFINITY;
         if (beyond <= 0)
             return true;
         double own = extend_basis(at, new);
@@ -244,25 +267,29 @@ static bool take_in(const aq_lsq_work *work, corner *at, size_t j, aq_lsq_side s
 static void place(aq_lsq_work *work, const corner *at)
 {
     for (size_t j = 0; j < work->parts; j++) {
-        double unit = unit_of(work, j), x = work->x[j] * unit, terms = fabs(x);
-        double low = work->low[j], high = work->high[j];
+        double x = work->x[j], terms = fabs(x), low = work->low[j], high = work->high[j];
         for (size_t k = 0; k < at->moves; k++) {
-            double share = work->null[k * work->parts + j] * at->z[k];
+            double share = work->null[k * work->parts + j] * at->z[k] / work->tie_scale[j];
             x += share;
             terms += fabs(share);
         }
-        x = fmin(fmax(x / unit, low), high);
-        if (fmin(x - low, high - x) <= 16 * DBL_EPSILON * terms / unit || taken_in(at, j))
+        x = fmin(fmax(x, low), high);
+        if (fmin(x - low, high - x) <= 16 * DBL_EPSILON * terms || taken_in(at, j))
             x = x - low < high - x ? low : high;
         work->x[j] = x;
     }
 }
 
-void aq_lsq_shorten(aq_lsq_work *work)
+void aq_lsq_choose(aq_lsq_work *work)
 {
     /* The factors have served; their memory serves again. */
-    corner at = { .z = work->to, .normal = work->dense, .part = work->u, .press = work->rest, .give = work->pull,
-                  .way = work->lift, .bound = work->by_size };
+    corner at = { .z = work->to,
+                  .normal = work->dense,
+                  .part = work->u,
+                  .press = work->rest,
+                  .give = work->pull,
+                  .way = work->lift,
+                  .bound = work->by_size };
     size_t part = 0, patience = 64 + 16 * work->parts;
     aq_lsq_side side;
 
@@ -273,7 +300,7 @@ void aq_lsq_shorten(aq_lsq_work *work)
     for (size_t k = 0; k < at.moves; k++) {
         at.z[k] = 0;
         for (size_t j = 0; j < work->parts; j++)
-            at.z[k] -= work->null[k * work->parts + j] * work->x[j] * unit_of(work, j);
+            at.z[k] -= work->null[k * work->parts + j] * tie_of(work, j, work->x[j]);
     }
     while (patience-- > 0 && (side = most_broken(work, &at, &part)) != AQ_FREE)
         if (!take_in(work, &at, part, side))

@@ -134,13 +134,15 @@ static bool read_line(line *into, const json_t *from)
         return false;
     problem->rows = json_array_size(a);
     problem->parts = count_parts(from);
-    into->store = malloc(sizeof *into->store * (problem->rows * (problem->parts + 2) + 6 * problem->parts + 1));
+    into->store =
+        malloc(sizeof *into->store * (problem->rows * (problem->parts + 2) + 6 * problem->parts + 1));
     return into->store && read_rows(into, a) &&
            read_array(into, json_object_get(from, "b"), problem->rows, NAN, &problem->b) && problem->b &&
            read_array(into, json_object_get(from, "w"), problem->rows, NAN, &problem->weight) &&
            read_array(into, json_object_get(from, "lb"), problem->parts, -INFINITY, &problem->lower) &&
            read_array(into, json_object_get(from, "ub"), problem->parts, INFINITY, &problem->upper) &&
-           read_equality(into, json_object_get(from, "eq")) && read_ridge(into, json_object_get(from, "ridge"));
+           read_equality(into, json_object_get(from, "eq")) &&
+           read_ridge(into, json_object_get(from, "ridge"));
 }
 
 static void write_array(const char *key, const double *at, size_t count)
@@ -151,19 +153,22 @@ static void write_array(const char *key, const double *at, size_t count)
     printf("]");
 }
 
-static void write_answer(const json_t *id, aq_status status, const double *x, size_t parts, const aq_lsq_report *report)
+static void write_answer(const json_t *id, aq_status status, const double *x, size_t parts,
+                         const aq_lsq_report *report)
 {
     char *text = id ? json_dumps(id, JSON_ENCODE_ANY | JSON_COMPACT | JSON_REAL_PRECISION(17)) : NULL;
 
     printf("{\"id\":%s,\"status\":\"%s\"", text ? text : "null",
-           status == AQ_OK ? "optimal" : status == AQ_INFEASIBLE ? "infeasible" : "invalid");
+           status == AQ_OK           ? "optimal"
+           : status == AQ_INFEASIBLE ? "infeasible"
+                                     : "invalid");
     if (status == AQ_OK)
         write_array("x", x, parts);
     else
         printf(",\"x\":null");
     if (status == AQ_OK && report) {
-        printf(",\"gap\":%.17g,\"objective\":%.17g,\"equal_price\":%.17g,\"rank\":%zu,\"steps\":%zu", report->gap,
-               report->objective, report->equal_price, report->rank, report->steps);
+        printf(",\"gap\":%.17g,\"objective\":%.17g,\"equal_price\":%.17g,\"rank\":%zu,\"steps\":%zu",
+               report->gap, report->objective, report->equal_price, report->rank, report->steps);
         write_array("price", report->price, parts);
     }
     printf("}\n");

@@ -1,0 +1,736 @@
+/* Bounded least squares against answers worked by hand, the conditions of optimality on thousands of random problems,
+ * and a count of allocations. Exact arithmetic, scipy and quadprog judge it in lsq_exact.py and lsq_references.py. */
+#include "check.h"
+#include "solve/lsq_inner.h"
+
+#include <float.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+enum { MOST = 20, REAL_MOST = 400 };
+
+/* ---- allocations, counted ---- */
+
+static size_t allocations;
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *old, size_t size);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *old, size_t size);
+
+void *__wrap_malloc(size_t size)
+{
+    allocations++;
+    return __real_malloc(size);
+}
+
+void *__wrap_calloc(size_t count, size_t size)
+{
+    allocations++;
+    return __real_calloc(count, size);
+}
+
+void *__wrap_realloc(void *old, size_t size)
+{
+    allocations++;
+    return __real_realloc(old, size);
+}
+
+/* ---- answers worked by hand ---- */
+
+static const double inf = INFINITY;
+
+static const struct {
+    const char *name;
+    size_t rows, parts;
+    double a[12], b[4], weight[4], lower[4], upper[4], ridge[4], anchor[4], equal[4], equal_to;
+    double x[4];
+} cases[] = {
+    /* The example of the header: Part A stops at its top, Part B makes up the potassium: (120 - 15) / 60. */
+    { "top", 2, 2, { 47, 0, 10, 60 }, { 94, 120 }, { 0 }, { 0 }, { 1.5, 4 }, .x = { 1.5, 1.75 } },
+    /* Two targets pull one part, weights 3 and 1: (9 x 2 + 1 x 5) / 10. */
+    { "weights", 2, 1, { 1, 1 }, { 2, 5 }, { 3, 1 }, { 0 }, { 9 }, .x = { 2.3 } },
+    { "floor", 2, 2, { 1, 1, 1, -1 }, { 2, 2 }, { 0 }, { -inf, 1 }, { inf, inf }, .x = { 2, 1 } },
+    { "no bound below", 1, 1, { 4 }, { -10 }, { 0 }, { -inf }, { inf }, .x = { -2.5 } },
+    { "nothing wanted", 2, 2, { 1, 2, 3, 4 }, { 0, 0 }, { 0 }, { 0 }, { 1, 1 }, .x = { 0, 0 } },
+    { "given part", 2, 2, { 1, 0, 1, 1 }, { 4, 7 }, { 0 }, { 3, 0 }, { 3, 9 }, .x = { 3, 4 } },
+    { "all given", 1, 2, { 1, 1 }, { 9 }, { 0 }, { 0.25, 4 }, { 0.25, 4 }, .x = { 0.25, 4 } },
+    { "anchor alone",
+      0,
+      2,
+      { 0 },
+      { 0 },
+      { 0 },
+      { 0 },
+      { 2, 2 },
+      { 0.5, 0.5 },
+      { 1.25, 3 },
+      .x = { 1.25, 2 } },
+    /* 4 (x - 3)^2 + 36 (x - 2)^2 is least at (4 x 3 + 36 x 2) / 40. */
+    { "ridge", 1, 1, { 2 }, { 6 }, { 0 }, { 0 }, { 9 }, { 6 }, { 2 }, .x = { 2.1 } },
+
+    /* Ties: the least norm among equals. */
+    { "twins", 1, 2, { 1, 1 }, { 2 }, { 0 }, { 0 }, { 1.5, 1.5 }, .x = { 1, 1 } },
+    { "twin at its top", 1, 2, { 1, 1 }, { 2 }, { 0 }, { 0 }, { 0.5, 9 }, .x = { 0.5, 1.5 } },
+    { "twin out of reach", 1, 2, { 1, 1 }, { 9 }, { 0 }, { 0 }, { 0.5, 0.75 }, .x = { 0.5, 0.75 } },
+    { "twin of double strength", 2, 2, { 1, 2, 3, 6 }, { 5, 15 }, { 0 }, { 0 }, { 9, 9 }, .x = { 1, 2 } },
+    { "triplets, one held up",
+      1,
+      3,
+      { 1, 1, 1 },
+      { 3 },
+      { 0 },
+      { 2, 0, 0 },
+      { 9, 9, 9 },
+      .x = { 2, 0.5, 0.5 } },
+    { "triplets, two held back",
+      1,
+      3,
+      { 1, 1, 1 },
+      { 3 },
+      { 0 },
+      { 0 },
+      { 0.5, 0.25, 9 },
+      .x = { 0.5, 0.25, 2.25 } },
+    { "opposed", 1, 2, { 1, -1 }, { 3 }, { 0 }, { 0 }, { 9, 9 }, .x = { 3, 0 } },
+    { "part that brings nothing", 1, 2, { 2, 0 }, { 6 }, { 0 }, { 0, 0 }, { 9, 9 }, .x = { 3, 0 } },
+    { "brings nothing, must be in", 1, 2, { 2, 0 }, { 6 }, { 0 }, { 0, 1 }, { 9, 9 }, .x = { 3, 1 } },
+    { "brings nothing, is below 0", 1, 2, { 2, 0 }, { 6 }, { 0 }, { 0, -4 }, { 9, -1 }, .x = { 3, -1 } },
+    { "only given ones bring", 1, 2, { 2, 0 }, { 6 }, { 0 }, { 1, -1 }, { 1, 5 }, .x = { 1, 0 } },
+    { "no rows", 0, 3, { 0 }, { 0 }, { 0 }, { -1, 0.5, 0 }, { 1, 2, inf }, .x = { 0, 0.5, 0 } },
+    /* 3 x + 4 y + z = 26 has its shortest solution along (3, 4, 1): 26 / 26 of it. */
+    { "one target for three", 1, 3, { 3, 4, 1 }, { 26 }, { 0 }, { 0 }, { 9, 9, 9 }, .x = { 3, 4, 1 } },
+    { "weighted out", 2, 2, { 1, 1, 5, -7 }, { 2, 3 }, { 1, 0 }, { 0 }, { 9, 9 }, .x = { 1, 1 } },
+
+    /* Twins with a ridge share in the ratio of the anchors: x = r + s (1, 1), s = (4 - 3) / 2. */
+    { "twins by anchors",
+      1,
+      2,
+      { 1, 1 },
+      { 4 },
+      { 0 },
+      { 0 },
+      { 9, 9 },
+      { 1e-9, 1e-9 },
+      { 1, 2 },
+      .x = { 1.5, 2.5 } },
+    { "anchor past its top",
+      1,
+      2,
+      { 1, 1 },
+      { 4 },
+      { 0 },
+      { 0 },
+      { 9, 2 },
+      { 1e-9, 1e-9 },
+      { 1, 2 },
+      .x = { 2, 2 } },
+    /* Only the first is pulled, to 1; the other takes the rest. */
+    { "one twin anchored",
+      1,
+      2,
+      { 1, 1 },
+      { 4 },
+      { 0 },
+      { 0 },
+      { 9, 9 },
+      { 1e-7, 0 },
+      { 1, 0 },
+      .x = { 1, 3 } },
+
+    /* An equality: of x + y = 3 nearest to (2, 4), half of what is too much comes off each. */
+    { "equality",
+      2,
+      2,
+      { 1, 0, 0, 1 },
+      { 2, 4 },
+      { 0 },
+      { 0, 1 },
+      { 5, inf },
+      .equal = { 1, 1 },
+      .equal_to = 3,
+      .x = { 0.5, 2.5 } },
+    { "equality at a floor",
+      2,
+      2,
+      { 1, 0, 0, 1 },
+      { 1, 4 },
+      { 0 },
+      { 0 },
+      { 9, 2.5 },
+      .equal = { 1, 1 },
+      .equal_to = 2,
+      .x = { 0, 2 } },
+    { "equality at every top",
+      2,
+      2,
+      { 1, 0, 0, 1 },
+      { 2, 4 },
+      { 0 },
+      { 0 },
+      { 5, 6 },
+      .equal = { 1, 1 },
+      .equal_to = 11,
+      .x = { 5, 6 } },
+    { "equality of one part",
+      1,
+      2,
+      { 1, 1 },
+      { 9 },
+      { 0 },
+      { 0 },
+      { 9, 9 },
+      .equal = { 0, 4 },
+      .equal_to = 8,
+      .x = { 7, 2 } },
+    { "equality alone",
+      0,
+      2,
+      { 0 },
+      { 0 },
+      { 0 },
+      { 0 },
+      { 9, 9 },
+      .equal = { 3, 4 },
+      .equal_to = 50,
+      .x = { 6, 8 } },
+    { "equality between twins",
+      1,
+      2,
+      { 1, 1 },
+      { 4 },
+      { 0 },
+      { 0 },
+      { 9, 9 },
+      .equal = { 1, -1 },
+      .equal_to = 1,
+      .x = { 2.5, 1.5 } },
+    /* Both lie at a bound at first and must trade: x1 wants to fall and x2 to rise. */
+    { "a trade",
+      2,
+      2,
+      { 1, 0, 0, 1 },
+      { -9, 9 },
+      { 0 },
+      { 0 },
+      { 4, 4 },
+      .equal = { 1, 1 },
+      .equal_to = 4,
+      .x = { 0, 4 } },
+};
+enum { CASES = sizeof cases / sizeof *cases };
+
+static const double *given(const double *numbers, size_t count)
+{
+    for (size_t k = 0; k < count; k++)
+        if (numbers[k] != 0)
+            return numbers;
+    return NULL;
+}
+
+static aq_lsq problem_of(size_t row)
+{
+    return (aq_lsq){
+        .rows = cases[row].rows,
+        .parts = cases[row].parts,
+        .a = cases[row].a,
+        .b = cases[row].b,
+        .weight = given(cases[row].weight, cases[row].rows),
+        .lower = cases[row].lower,
+        .upper = cases[row].upper,
+        .ridge = given(cases[row].ridge, cases[row].parts),
+        .anchor = cases[row].anchor,
+        .equal = given(cases[row].equal, cases[row].parts),
+        .equal_to = cases[row].equal_to,
+    };
+}
+
+static void test_small_problems_have_the_answers_worked_by_hand(void **state)
+{
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
+    (void)state;
+
+    for (size_t row = 0; row < CASES; row++) {
+        aq_lsq problem = problem_of(row);
+        aq_lsq_report report = { 0 };
+        double x[4] = { 0 };
+        check_true(cases[row].name, aq_lsq_solve(&problem, work, x, &report) == AQ_OK);
+        for (size_t j = 0; j < problem.parts; j++)
+            check_close(cases[row].name, x[j], cases[row].x[j], 1e-12);
+        check_true(cases[row].name, report.gap < 1e-9);
+    }
+    aq_lsq_work_free(work);
+}
+
+/* Units of parts, targets and tolerances are the caller's: every answer must come out in them. */
+static void test_answers_do_not_depend_on_units(void **state)
+{
+    static const double scales[] = { 1e-8, 1e-3, 3, 1e8 };
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
+    (void)state;
+
+    for (size_t row = 0; row < CASES; row++)
+        for (size_t k = 0; k < sizeof scales / sizeof *scales; k++) {
+            aq_lsq problem = problem_of(row);
+            double a[12], b[4], lower[4], upper[4], anchor[4], ridge[4], x[4], scale = scales[k];
+            for (size_t i = 0; i < problem.rows; i++)
+                b[i] = problem.b[i] * scale;
+            for (size_t i = 0; i < problem.rows * problem.parts; i++)
+                a[i] = problem.a[i] * 1e3;
+            for (size_t j = 0; j < problem.parts; j++) {
+                lower[j] = problem.lower[j] * scale / 1e3;
+                upper[j] = problem.upper[j] * scale / 1e3;
+                anchor[j] = problem.anchor[j] * scale / 1e3;
+                ridge[j] = problem.ridge ? problem.ridge[j] * 1e3 : 0;
+            }
+            problem.a = a, problem.b = b, problem.lower = lower, problem.upper = upper,
+            problem.anchor = anchor;
+            problem.ridge = problem.ridge ? ridge : NULL;
+            problem.equal_to *= scale / 1e3;
+            check_true(cases[row].name, aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+            for (size_t j = 0; j < problem.parts; j++)
+                check_close(cases[row].name, x[j] * 1e3 / scale, cases[row].x[j], 1e-11);
+        }
+    aq_lsq_work_free(work);
+}
+
+/* Each column in a unit of its own, from 1e-8 to 1e8, and each row of a weight of its own: 2 x 2, both met. */
+static void test_units_may_differ_within_a_problem(void **state)
+{
+    static const double units[] = { 1e-8, 1, 1e8 };
+    aq_lsq_work *work = aq_lsq_work_new(2, 2);
+    (void)state;
+
+    for (size_t k = 0; k < 81; k++) {
+        double u = units[k % 3], v = units[k / 3 % 3], weight[] = { units[k / 9 % 3], units[k / 27] };
+        double a[] = { 2 * u, 3 * v, 1 * u, 4 * v }, b[] = { 12, 16 }, x[2];
+        aq_lsq problem = { .rows = 2, .parts = 2, .a = a, .b = b, .weight = weight };
+        char name[100];
+        snprintf(name, sizeof name, "units %g and %g, weights %g and %g", u, v, weight[0], weight[1]);
+        check_true(name, aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+        check_close(name, x[0] * u, 0, 1e-7 + 1e-12);
+        check_close(name, x[1] * v, 4, 1e-7);
+    }
+    aq_lsq_work_free(work);
+}
+
+/* ---- what is refused ---- */
+
+static void test_what_makes_no_sense_is_invalid(void **state)
+{
+    enum { A, B, WEIGHT, LOWER, UPPER, RIDGE, ANCHOR, EQUAL, EQUAL_TO };
+    static const struct {
+        const char *name;
+        int where;
+        double value;
+        aq_status status;
+    } rows[] = {
+        { "NaN in A", A, NAN, AQ_INVALID },
+        { "infinite A", A, INFINITY, AQ_INVALID },
+        { "-infinite A", A, -INFINITY, AQ_INVALID },
+        { "NaN in b", B, NAN, AQ_INVALID },
+        { "infinite b", B, INFINITY, AQ_INVALID },
+        { "NaN weight", WEIGHT, NAN, AQ_INVALID },
+        { "infinite weight", WEIGHT, INFINITY, AQ_INVALID },
+        { "negative weight", WEIGHT, -1, AQ_INVALID },
+        { "weight 0", WEIGHT, 0, AQ_OK },
+        { "NaN lower", LOWER, NAN, AQ_INVALID },
+        { "infinite lower", LOWER, INFINITY, AQ_INVALID },
+        { "no lower", LOWER, -INFINITY, AQ_OK },
+        { "lower above upper", LOWER, 2.5, AQ_INVALID },
+        { "upper at lower", UPPER, 0, AQ_OK },
+        { "NaN upper", UPPER, NAN, AQ_INVALID },
+        { "-infinite upper", UPPER, -INFINITY, AQ_INVALID },
+        { "no upper", UPPER, INFINITY, AQ_OK },
+        { "upper below lower", UPPER, -0.5, AQ_INVALID },
+        { "NaN ridge", RIDGE, NAN, AQ_INVALID },
+        { "infinite ridge", RIDGE, INFINITY, AQ_INVALID },
+        { "negative ridge", RIDGE, -1e-3, AQ_INVALID },
+        { "ridge 0", RIDGE, 0, AQ_OK },
+        { "NaN anchor", ANCHOR, NAN, AQ_INVALID },
+        { "infinite anchor", ANCHOR, INFINITY, AQ_INVALID },
+        { "NaN in the equality", EQUAL, NAN, AQ_INVALID },
+        { "infinite in the equality", EQUAL, INFINITY, AQ_INVALID },
+        { "equality to NaN", EQUAL_TO, NAN, AQ_INVALID },
+        { "equality to infinity", EQUAL_TO, INFINITY, AQ_INVALID },
+        { "equality past the tops", EQUAL_TO, 4.0001, AQ_INFEASIBLE },
+        { "equality at the tops", EQUAL_TO, 4, AQ_OK },
+        { "equality below the floors", EQUAL_TO, -1e-9, AQ_INFEASIBLE },
+        { "equality at the floors", EQUAL_TO, 0, AQ_OK },
+        { "very large", A, 1e200, AQ_OK },
+        { "larger than a double when weighted", A, 1e308, AQ_INVALID },
+        { "very small", A, 1e-300, AQ_OK },
+    };
+    aq_lsq_work *work = aq_lsq_work_new(2, 2);
+    (void)state;
+
+    for (size_t row = 0; row < sizeof rows / sizeof *rows; row++) {
+        double a[] = { 1, 2, 3, 4 }, b[] = { 1, 2 }, weight[] = { 1, 10 }, lower[] = { 0, 0 },
+               upper[] = { 2, 2 };
+        double ridge[] = { 1e-3, 1e-3 }, anchor[] = { 1, 1 }, equal[] = { 1, 1 }, x[2] = { 7, 7 };
+        aq_lsq problem = { 2, 2, a, b, weight, lower, upper, ridge, anchor, equal, 1 };
+        double *where[] = { a + 3, b + 1, weight + 1, lower, upper, ridge, anchor, equal, &problem.equal_to };
+        *where[rows[row].where] = rows[row].value;
+        aq_lsq_report report = { .rank = 77 };
+        check_true(rows[row].name, aq_lsq_solve(&problem, work, x, &report) == rows[row].status);
+        if (rows[row].status != AQ_OK) {
+            check_true(rows[row].name, x[0] == 7 && x[1] == 7 && report.rank == 77);
+            continue;
+        }
+        check_true(rows[row].name, isfinite(x[0]) && isfinite(x[1]));
+        for (int j = 0; j < 2; j++)
+            check_true(rows[row].name, x[j] >= lower[j] && x[j] <= upper[j]);
+    }
+    aq_lsq_work_free(work);
+}
+
+static void test_an_equality_of_nothing_is_met_only_by_nothing(void **state)
+{
+    double a[] = { 1, 2 }, b[] = { 3 }, equal[] = { 0, 0 }, x[2];
+    aq_lsq problem = { .rows = 1, .parts = 2, .a = a, .b = b, .equal = equal };
+    aq_lsq_work *work = aq_lsq_work_new(1, 2);
+    (void)state;
+
+    check_true("0 = 0", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+    check_close("0 = 0", x[0] + 2 * x[1], 3, 1e-14);
+    problem.equal_to = 1e-30;
+    check_true("0 = 1e-30", aq_lsq_solve(&problem, work, x, NULL) == AQ_INFEASIBLE);
+    a[0] = NAN;
+    check_true("unreachable and NaN", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
+    aq_lsq_work_free(work);
+}
+
+/* ---- the certificate ---- */
+
+/* Each price against the change of the objective when that bound, or the equality, is moved by a little. */
+static void test_a_price_is_what_a_bound_costs(void **state)
+{
+    double a[] = { 47, 0, 3, 10, 60, 7, 1, 2, 9 }, b[] = { 94, 120, -9 }, lower[] = { 0, 0, 0.5 };
+    double upper[] = { 1.5, 4, 3 }, equal[] = { 0.4, 0.3, 0.2 }, x[3], price[3], moved[3];
+    int side[3];
+    aq_lsq problem = { .rows = 3, .parts = 3, .a = a, .b = b, .lower = lower, .upper = upper };
+    aq_lsq_work *work = aq_lsq_work_new(3, 3);
+    (void)state;
+
+    for (int with = 0; with < 2; with++) {
+        aq_lsq_report report = { .side = side, .price = price }, after = { .side = NULL };
+        problem.equal = with ? equal : NULL;
+        problem.equal_to = 1.2;
+        assert_int_equal(aq_lsq_solve(&problem, work, x, &report), AQ_OK);
+        check_true("A at its top", side[0] == 1 && price[0] < 0);
+        check_true("B within its range", side[1] == 0 && price[1] == 0);
+        check_true("C at its floor", side[2] == -1 && price[2] > 0);
+        check_true("one answer", report.rank == 3 && report.gap < 1e-14);
+
+        double *bounds[] = { upper, lower + 2, &problem.equal_to },
+               wanted[] = { price[0], price[2], report.equal_price };
+        for (int k = 0; k < 2 + with; k++) {
+            double before = *bounds[k], by = 1e-7;
+            *bounds[k] = before + by;
+            assert_int_equal(aq_lsq_solve(&problem, work, moved, &after), AQ_OK);
+            *bounds[k] = before;
+            check_close("price", (after.objective - report.objective) / by, wanted[k], 1e-4);
+        }
+    }
+    aq_lsq_work_free(work);
+}
+
+/* ---- random problems ---- */
+
+/* Marsaglia's xorshift, seeded alike in every run. */
+static unsigned long long seed;
+
+static double random_share(void)
+{
+    seed ^= seed << 13;
+    seed ^= seed >> 7;
+    seed ^= seed << 17;
+    return (double)(seed >> 11) * 0x1p-53;
+}
+
+static size_t random_below(size_t count)
+{
+    return (size_t)(random_share() * (double)count);
+}
+
+typedef struct {
+    aq_lsq problem;
+    double a[REAL_MOST], b[MOST], weight[MOST], lower[MOST], upper[MOST], ridge[MOST], anchor[MOST],
+        equal[MOST];
+} sample;
+
+static void make_awkward(sample *at)
+{
+    size_t n = at->problem.parts, j = random_below(n), k = random_below(n), kind = random_below(5);
+
+    for (size_t i = 0; i < at->problem.rows; i++) {
+        double *row = at->a + i * n;
+        row[j] = kind == 0   ? 0
+                 : kind == 1 ? row[k]
+                 : kind == 2 ? -3 * row[k]
+                 : kind == 3 ? row[k] * (1 + 1e-7)
+                             : row[j];
+    }
+    if (kind == 4 && at->lower[j] > -INFINITY)
+        at->upper[j] = at->lower[j];
+}
+
+static void make_random(sample *at)
+{
+    size_t n = 1 + random_below(12), rows = random_below(18), awkward = random_below(3);
+
+    *at = (sample){ .problem = { .rows = rows,
+                                 .parts = n,
+                                 .a = at->a,
+                                 .b = at->b,
+                                 .lower = at->lower,
+                                 .upper = at->upper } };
+    for (size_t i = 0; i < rows; i++) {
+        at->weight[i] = 0.1 + 3 * random_share();
+        at->b[i] = 6 * random_share() - 1;
+        for (size_t j = 0; j < n; j++)
+            at->a[i * n + j] = 2 * random_share() - 0.6;
+    }
+    double to = 0;
+    for (size_t j = 0; j < n; j++) {
+        at->lower[j] = random_below(4) == 0 ? -INFINITY : random_below(4) == 0 ? 0.25 : 0;
+        at->upper[j] = random_below(3) == 0 ? INFINITY : 0.5 + random_share();
+        at->ridge[j] = random_below(4) == 0 ? 0 : 0.01 * random_share();
+        at->anchor[j] = 2 * random_share();
+        at->equal[j] = random_below(4) == 0 ? 0 : random_share();
+    }
+    while (awkward-- > 0)
+        make_awkward(at);
+    for (size_t j = 0; j < n; j++)
+        to += at->equal[j] * fmin(fmax(random_share(), at->lower[j]), at->upper[j]);
+    at->problem.weight = random_below(2) ? at->weight : NULL;
+    at->problem.ridge = random_below(3) == 0 ? at->ridge : NULL;
+    at->problem.anchor = at->anchor;
+    at->problem.equal = random_below(3) == 0 && given(at->equal, n) ? at->equal : NULL;
+    at->problem.equal_to = to;
+}
+
+static double objective_at(const aq_lsq *problem, const double *x)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < problem->rows; i++) {
+        double miss = -problem->b[i];
+        for (size_t j = 0; j < problem->parts; j++)
+            miss += problem->a[i * problem->parts + j] * x[j];
+        miss *= problem->weight ? problem->weight[i] : 1;
+        sum += miss * miss;
+    }
+    for (size_t j = 0; problem->ridge && j < problem->parts; j++)
+        sum += pow(problem->ridge[j] * (x[j] - problem->anchor[j]), 2);
+    return sum;
+}
+
+/* No x near by is better: each pair of parts is moved along the equality, each part alone without one. */
+static void check_no_better_near(const char *name, const sample *at, const double *x)
+{
+    const aq_lsq *problem = &at->problem;
+    size_t n = problem->parts;
+    double here = objective_at(problem, x);
+
+    for (size_t k = 0; k < n * n * 2; k++) {
+        size_t i = k / 2 / n, j = k / 2 % n;
+        double by = k % 2 ? 1e-4 : -1e-4, moved[MOST];
+        memcpy(moved, x, n * sizeof *x);
+        moved[i] += by;
+        if (problem->equal && problem->equal[i] != 0) {
+            if (i == j || problem->equal[j] == 0)
+                continue;
+            moved[j] -= by * problem->equal[i] / problem->equal[j];
+        } else if (i != j) {
+            moved[j] += by;
+            if (problem->equal && problem->equal[j] != 0)
+                continue;
+        }
+        if (moved[i] < problem->lower[i] || moved[i] > problem->upper[i] || moved[j] < problem->lower[j] ||
+            moved[j] > problem->upper[j])
+            continue;
+        check_true(name, objective_at(problem, moved) >= here - 1e-12 * (1 + here));
+    }
+}
+
+static void check_answer(const char *name, const sample *at, const double *x, const aq_lsq_report *report)
+{
+    const aq_lsq *problem = &at->problem;
+    double sum = 0, terms = fabs(problem->equal_to);
+
+    for (size_t j = 0; j < problem->parts; j++) {
+        check_true(name, x[j] >= problem->lower[j] && x[j] <= problem->upper[j]);
+        sum += at->equal[j] * x[j];
+        terms += fabs(at->equal[j] * x[j]);
+    }
+    if (problem->equal)
+        check_within(name, sum, problem->equal_to, 1e-13 * terms);
+    check_true(name, report->gap < 1e-8);
+    check_no_better_near(name, at, x);
+}
+
+static void test_no_answer_can_be_bettered(void **state)
+{
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
+    static sample at;
+    (void)state;
+
+    seed = 88172645463325252u;
+    for (int k = 0; k < 20000; k++) {
+        double x[MOST], price[MOST];
+        int side[MOST];
+        aq_lsq_report report = { .side = side, .price = price };
+        char name[40];
+        make_random(&at);
+        snprintf(name, sizeof name, "problem %d, %zu x %zu", k, at.problem.rows, at.problem.parts);
+        check_true(name, aq_lsq_solve(&at.problem, work, x, &report) == AQ_OK);
+        check_true(name, report.steps <= 32 + 16 * at.problem.parts);
+        check_answer(name, &at, x, &report);
+    }
+    aq_lsq_work_free(work);
+}
+
+/* With no patience the parts are freed by their number from the start. */
+static void test_the_fallback_finds_the_same_answers(void **state)
+{
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST), *hasty = aq_lsq_work_new(MOST, MOST);
+    static sample at;
+    size_t freed = 0;
+    (void)state;
+
+    seed = 1234567;
+    for (int k = 0; k < 3000; k++) {
+        double x[MOST], y[MOST];
+        char name[40];
+        make_random(&at);
+        snprintf(name, sizeof name, "problem %d, %zu x %zu", k, at.problem.rows, at.problem.parts);
+        check_true(name, aq_lsq_solve(&at.problem, work, x, NULL) == AQ_OK);
+        if (work->rank < at.problem.parts)
+            continue;
+        hasty->parts = at.problem.parts;
+        hasty->stride = at.problem.parts + 1;
+        hasty->patience = 0;
+        hasty->equality = at.problem.equal != NULL;
+        if (!aq_lsq_factor_plain(hasty, &at.problem))
+            continue;
+        aq_lsq_active(hasty);
+        freed += hasty->steps;
+        memcpy(y, hasty->x, at.problem.parts * sizeof *y);
+        for (size_t j = 0; j < at.problem.parts; j++)
+            check_close(name, y[j], x[j], 1e-9);
+    }
+    check_true("the fallback was used", freed > 300);
+    aq_lsq_work_free(work);
+    aq_lsq_work_free(hasty);
+}
+
+/* ---- memory ---- */
+
+static void test_a_solve_allocates_nothing(void **state)
+{
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
+    static sample at;
+    (void)state;
+
+    seed = 42;
+    for (int k = 0; k < 2000; k++) {
+        double x[MOST];
+        aq_lsq_report report = { 0 };
+        make_random(&at);
+        allocations = 0;
+        aq_status status = aq_lsq_solve(&at.problem, work, x, &report);
+        assert_true(allocations == 0);
+        assert_int_equal(status, AQ_OK);
+    }
+    aq_lsq_work_free(work);
+    allocations = 0;
+    aq_lsq_work_free(aq_lsq_work_new(1, 1));
+    assert_true(allocations == 1); /* the count counts */
+}
+
+static void test_the_callers_memory_serves_as_well(void **state)
+{
+    static union {
+        max_align_t aligned;
+        unsigned char bytes[1 << 16];
+    } memory;
+    size_t room = aq_lsq_room(3, 4);
+    double a[] = { 3, 4, 1 }, b[] = { 26 }, x[3];
+    aq_lsq problem = { .rows = 1, .parts = 3, .a = a, .b = b };
+    (void)state;
+
+    assert_true(room > 0 && room < sizeof memory);
+    memset(&memory, 0xa5, sizeof memory);
+    assert_null(aq_lsq_work_at(&memory, room - 1, 3, 4));
+    assert_null(aq_lsq_work_at(memory.bytes + 1, room, 3, 4));
+    assert_null(aq_lsq_work_at(NULL, room, 3, 4));
+    aq_lsq_work *work = aq_lsq_work_at(&memory, room, 3, 4);
+    assert_non_null(work);
+    assert_int_equal(aq_lsq_solve(&problem, work, x, NULL), AQ_OK);
+    check_close("x0", x[0], 3, 1e-14);
+    for (size_t k = room; k < sizeof memory; k++)
+        assert_int_equal(memory.bytes[k], 0xa5);
+}
+
+static void test_a_workspace_has_its_limits(void **state)
+{
+    double a[] = { 1, 2 }, b[] = { 1, 2 }, x[2];
+    aq_lsq tall = { .rows = 2, .parts = 1, .a = a, .b = b }, wide = { .rows = 1, .parts = 2, .a = a, .b = b };
+    aq_lsq none = { .rows = 0, .parts = 0 };
+    aq_lsq_work *work = aq_lsq_work_new(1, 1), *empty = aq_lsq_work_new(0, 0);
+    (void)state;
+
+    assert_int_equal(aq_lsq_solve(&tall, work, x, NULL), AQ_TOO_LARGE);
+    assert_int_equal(aq_lsq_solve(&wide, work, x, NULL), AQ_TOO_LARGE);
+    assert_int_equal(aq_lsq_solve(&none, empty, x, NULL), AQ_OK);
+    assert_true(aq_lsq_room(SIZE_MAX / 8, 3) == 0);
+    assert_true(aq_lsq_room(3, SIZE_MAX / 8) == 0);
+    assert_true(aq_lsq_room((size_t)1 << 33, (size_t)1 << 33) == 0);
+    assert_null(aq_lsq_work_new(SIZE_MAX, 1));
+    aq_lsq_work_free(work);
+    aq_lsq_work_free(empty);
+    aq_lsq_work_free(NULL);
+}
+
+/* A workspace carries nothing from one problem to the next. */
+static void test_answers_do_not_depend_on_what_came_before(void **state)
+{
+    aq_lsq_work *used = aq_lsq_work_new(MOST, MOST);
+    static sample at;
+    (void)state;
+
+    seed = 7;
+    for (int k = 0; k < 500; k++) {
+        double x[MOST], y[MOST];
+        make_random(&at);
+        aq_lsq_work *fresh = aq_lsq_work_new(at.problem.rows, at.problem.parts);
+        assert_int_equal(aq_lsq_solve(&at.problem, used, x, NULL), AQ_OK);
+        assert_int_equal(aq_lsq_solve(&at.problem, fresh, y, NULL), AQ_OK);
+        assert_memory_equal(x, y, at.problem.parts * sizeof *x);
+        aq_lsq_work_free(fresh);
+    }
+    aq_lsq_work_free(used);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_small_problems_have_the_answers_worked_by_hand),
+        cmocka_unit_test(test_answers_do_not_depend_on_units),
+        cmocka_unit_test(test_units_may_differ_within_a_problem),
+        cmocka_unit_test(test_what_makes_no_sense_is_invalid),
+        cmocka_unit_test(test_an_equality_of_nothing_is_met_only_by_nothing),
+        cmocka_unit_test(test_a_price_is_what_a_bound_costs),
+        cmocka_unit_test(test_no_answer_can_be_bettered),
+        cmocka_unit_test(test_the_fallback_finds_the_same_answers),
+        cmocka_unit_test(test_a_solve_allocates_nothing),
+        cmocka_unit_test(test_the_callers_memory_serves_as_well),
+        cmocka_unit_test(test_a_workspace_has_its_limits),
+        cmocka_unit_test(test_answers_do_not_depend_on_what_came_before),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
