@@ -1,4 +1,5 @@
 /* What is written out is read back without loss, whatever the form; what is wrong is shown with its line. */
+#include "dice.h"
 #include "scratch.h"
 
 #include "store/exchange.h"
@@ -198,6 +199,36 @@ static void test_an_entry_without_end_is_refused(void **state)
     aq_log_close(log);
 }
 
+/* Seeded damage to each form: it is read whole or not at all, and the log stays whole whatever it was. */
+static void test_damaged_text_is_refused_or_read_and_never_half(void **state)
+{
+    enum { TIMES = 250 };
+    scratch *s = *state;
+    aq_dice dice = { 20260302 };
+    aq_log *log = opened(s, AQ_LOG_WRITE);
+    long before, after;
+
+    fill(s, log);
+    for (int time = 0; time < TIMES; time++) {
+        aq_buffer text = exported(s, log, (aq_log_form)(time % AQ_FORM_COUNT));
+        size_t hits = 1 + dice_below(&dice, 4);
+        aq_import_count count;
+
+        for (size_t i = 0; i < hits; i++)
+            text.bytes[dice_below(&dice, text.length)] = (char)dice_below(&dice, 256);
+        if (dice_below(&dice, 3) == 0)
+            text.bytes[dice_below(&dice, text.length)] = '\0';
+        assert_int_equal(aq_log_count(log, &before, &s->err), AQ_OK);
+        if (import(s, log, text.bytes, 1 + dice_below(&dice, 300), &count) != AQ_OK)
+            check_true("nothing is said to be added", count.added == 0);
+        assert_int_equal(aq_log_count(log, &after, NULL), AQ_OK);
+        assert_int_equal(after - before, count.added);
+        aq_buffer_free(&text);
+    }
+    assert_int_equal(aq_log_check(log, NULL), AQ_OK);
+    aq_log_close(log);
+}
+
 static bool give_up(void *to, const char *bytes, size_t count)
 {
     (void)bytes;
@@ -233,6 +264,7 @@ int main(void)
         IN_A_FOLDER(test_a_log_that_was_kept_by_hand_is_read),
         IN_A_FOLDER(test_a_wrong_line_is_shown_and_nothing_is_kept),
         IN_A_FOLDER(test_an_entry_without_end_is_refused),
+        IN_A_FOLDER(test_damaged_text_is_refused_or_read_and_never_half),
         IN_A_FOLDER(test_a_sink_that_gives_up_is_noticed),
     };
 
