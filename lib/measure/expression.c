@@ -106,6 +106,14 @@ static size_t percent_name(const char *text, size_t next, char *name)
     return next + 3;
 }
 
+/* What stands below the line in names of the table that have one: "mS/cm", "dS/m", "mg/kg". Most lines are divisions, as
+ * in mL/L, and need no look at the table. */
+static bool below_a_line(const char *text, size_t length)
+{
+    return (length == 1 && *text == 'm') ||
+           (length == 2 && (memcmp(text, "cm", 2) == 0 || memcmp(text, "kg", 2) == 0));
+}
+
 /* Names of more than one word: "fl oz", "% w/v", "mS/cm". Writes the name without its spaces; returns where it ends,
  * or 0 when the name is not of that sort. */
 static size_t long_name(const aq_reader *reader, size_t at, size_t end, char name[NAME_MOST + 1])
@@ -123,7 +131,8 @@ static size_t long_name(const aq_reader *reader, size_t at, size_t end, char nam
         return 0;
     next = aq_reader_space(reader, next + 1);
     last = name_end(reader, next);
-    if (last == next || !join_names(name, text + at, first, '/', text + next, last - next))
+    if (!below_a_line(text + next, last - next) ||
+        !join_names(name, text + at, first, '/', text + next, last - next))
         return 0;
     return aq_unit_named(name) ? last : 0;
 }

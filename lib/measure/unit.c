@@ -290,16 +290,6 @@ static const char *usual_spelling(const char *name)
     return name;
 }
 
-const aq_unit *aq_unit_named(const char *name)
-{
-    const char *usual = usual_spelling(name);
-
-    for (size_t i = 0; i < UNIT_COUNT; i++)
-        if (units[i].name[0] == usual[0] && strcmp(units[i].name, usual) == 0)
-            return &units[i];
-    return NULL;
-}
-
 /* The unit whose name in the table is the text, byte for byte. */
 static const aq_unit *find_exact(const char *text, size_t length)
 {
@@ -308,6 +298,15 @@ static const aq_unit *find_exact(const char *text, size_t length)
             !units[i].name[length])
             return &units[i];
     return NULL;
+}
+
+/* No other spelling is a name of the table, so most names are found at once. */
+const aq_unit *aq_unit_named(const char *name)
+{
+    const aq_unit *unit = find_exact(name, strlen(name));
+    const char *usual = unit ? name : usual_spelling(name);
+
+    return usual == name ? unit : find_exact(usual, strlen(usual));
 }
 
 static aq_status find_bare(const aq_unit **out, const bare_name *name, aq_said *said, aq_error *err)
