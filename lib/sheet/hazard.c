@@ -336,8 +336,16 @@ static bool named(const aq_substance *substance, const char *name)
     return among(substance->name, name) || among(substance->others, name);
 }
 
+/* The shortest names are those of three letters. */
+static bool too_short(const char *name)
+{
+    return !name[0] || !name[1] || !name[2];
+}
+
 const aq_substance *aq_substance_find(const char *name)
 {
+    if (too_short(name))
+        return NULL;
     for (size_t i = 0; i < COUNT(substances); i++)
         if (named(&substances[i], name))
             return &substances[i];
@@ -346,6 +354,8 @@ const aq_substance *aq_substance_find(const char *name)
 
 const aq_substance *aq_substance_of_class(const char *name, unsigned classes)
 {
+    if (too_short(name))
+        return NULL;
     for (size_t i = 0; i < COUNT(substances); i++)
         if ((substances[i].classes & classes) && named(&substances[i], name))
             return &substances[i];

@@ -157,6 +157,34 @@ static void test_texts_of_the_statements(void **state)
     assert_null(aq_hazard_text("H999"));
 }
 
+/* Names of the shortest and the longest sort among them. */
+static void test_a_substance_is_found_by_each_of_its_names(void **state)
+{
+    size_t count;
+    const aq_substance *table = aq_substance_table(&count);
+    char name[64];
+
+    (void)state;
+    for (size_t i = 0; i < count; i++) {
+        const char *rest = table[i].others;
+        check_true(table[i].name, aq_substance_find(table[i].name) == &table[i]);
+        while (*rest) {
+            size_t length = strcspn(rest, ";");
+            check_true(rest, length < sizeof name);
+            memcpy(name, rest, length);
+            name[length] = '\0';
+            check_true(name, aq_substance_find(name) == &table[i]);
+            check_true(name, !table[i].classes || aq_substance_of_class(name, table[i].classes) == &table[i]);
+            rest += length;
+            rest += strspn(rest, "; ");
+        }
+    }
+    assert_null(aq_substance_find(""));
+    assert_null(aq_substance_find("nitri"));
+    assert_null(aq_substance_find("nitric acids"));
+    assert_null(aq_substance_of_class("nitric acid", AQ_BASE));
+}
+
 static void test_a_salt_is_known_by_its_formula(void **state)
 {
     static const struct {
@@ -576,6 +604,7 @@ int main(void)
         cmocka_unit_test(test_codes_follow_the_strength),
         cmocka_unit_test(test_every_code_of_the_table_has_its_text_and_every_band_is_stronger),
         cmocka_unit_test(test_texts_of_the_statements),
+        cmocka_unit_test(test_a_substance_is_found_by_each_of_its_names),
         cmocka_unit_test(test_a_salt_is_known_by_its_formula),
         cmocka_unit_test(test_classes_come_from_name_formula_and_label),
         IN_ARENA(test_what_must_never_meet_is_refused),
