@@ -58,8 +58,8 @@ aq_glyph aq_glyph_at(const char *text)
     const unsigned char *at = (const unsigned char *)text;
     aq_glyph broken = { .code = at[0], .bytes = 1, .broken = true };
 
-    if (!at[0])
-        return (aq_glyph){ 0 };
+    if (at[0] < 0x80)
+        return (aq_glyph){ .code = at[0], .bytes = at[0] != 0 };
     for (size_t more = 0; more < COUNT(forms); more++) {
         if ((at[0] & forms[more].mask) != forms[more].lead)
             continue;
@@ -108,8 +108,21 @@ size_t aq_glyph_number(aq_glyph glyph, char out[AQ_GLYPH_ROOM])
     return length;
 }
 
+/* How many bytes from here on are ASCII that can be shown. */
+static size_t plain_run(const char *text)
+{
+    size_t run = 0;
+    while (text[run] >= 0x20 && text[run] < 0x7f)
+        run++;
+    return run;
+}
+
 void aq_glyphs_add(aq_buffer *out, const char *text, bool (*put)(aq_buffer *out, unsigned long code))
 {
+    size_t plain = put ? 0 : plain_run(text);
+
+    aq_buffer_add(out, text, plain);
+    text += plain;
     for (aq_glyph glyph = aq_glyph_at(text); glyph.bytes; text += glyph.bytes, glyph = aq_glyph_at(text)) {
         char number[AQ_GLYPH_ROOM];
         if (aq_glyph_harmful(glyph)) {

@@ -86,13 +86,18 @@ static void spaces(aq_buffer *out, size_t count)
 /* One word to the page, its joined spaces made plain. */
 static void set_word(aq_buffer *out, const char *word, size_t length)
 {
-    for (size_t i = 0; i < length; i++)
-        aq_buffer_char(out, word[i] == AQ_JOIN_BYTE ? ' ' : word[i]);
+    size_t from = out->length;
+    aq_buffer_add(out, word, length);
+    for (size_t i = from; i < out->length; i++)
+        if (out->bytes[i] == AQ_JOIN_BYTE)
+            out->bytes[i] = ' ';
 }
 
 static size_t word_columns(const char *word, size_t length)
 {
     size_t columns = 0;
+    for (; length && !(*word & 0x80); word++, length--) /* ASCII takes a column each */
+        columns++;
     for (const char *end = word + length; word < end;) {
         aq_glyph glyph = aq_glyph_at(word);
         if (!glyph.bytes)

@@ -42,7 +42,7 @@ static const struct {
 static int unit_row(const char *unit)
 {
     for (size_t i = 0; unit && i < COUNT(units); i++)
-        if (strcmp(units[i].unit, unit) == 0)
+        if (*units[i].unit == *unit && strcmp(units[i].unit, unit) == 0)
             return (int)i;
     return -1;
 }
@@ -206,7 +206,8 @@ static const struct {
 static int label_row(const char *job, const char *name)
 {
     for (size_t i = 0; i < COUNT(labels); i++)
-        if (strcmp(labels[i].name, name) == 0 && (!labels[i].job || (job && strcmp(labels[i].job, job) == 0)))
+        if (*labels[i].name == *name && strcmp(labels[i].name, name) == 0 &&
+            (!labels[i].job || (job && strcmp(labels[i].job, job) == 0)))
             return (int)i;
     return -1;
 }
