@@ -17,6 +17,7 @@ static const double usual_coefficient = 0.02;  /* per degC; usual default of han
 static const double coefficient_doubt = 0.001; /* per degC: feeds lie between 1.83 and 2.1 %/degC */
 static const double probe_low = 0.85,
                     probe_high = 1.15;      /* factor of a probe worth keeping: common practice, no source */
+static const double least_left = 0.2;       /* of a reading, in the coldest water that is still one */
 static const double usual_tolerance = 0.10; /* mS/cm */
 
 enum { SCALE_EC = 1, SCALE_CF = 2 };
@@ -237,6 +238,10 @@ static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
     if (asked->temperature.given && !r->compensated) {
         double away = asked->temperature.value - 25;
 
+        if (1 + r->coefficient * away < least_left)
+            return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--coefficient", 0, 0, 0 },
+                           "coefficient: so large a one leaves nothing to read in water so cold; feeds have "
+                           "about 2 %%/degC");
         r->ec /= 1 + r->coefficient * away;
         r->within = 2 * coefficient_doubt * fabs(away) * r->ec;
     }
@@ -330,6 +335,9 @@ static aq_status meter_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     if (!asked->shown && !asked->standard.given)
         return aq_fail(err, AQ_MISSING, (aq_place){ "--reads", 0, 0, 0 },
                        "reads: the reading in question is needed, like 1.62 mS/cm; or a standard alone");
+    if (asked->standard_shown && !asked->standard.given)
+        return aq_ask_for(err, "standard",
+                          "which standard did it read, like 1413 uS/cm? It is on its bottle");
     status = work_out(&r, asked, err);
     if (status != AQ_OK)
         return status;

@@ -16,6 +16,7 @@
 #include <string.h>
 
 static const double usual_coefficient = 0.02; /* per degC; usual default of hand-held meters */
+static const double least_left = 0.2;         /* of a reading, in the coldest water that is still one */
 static const double reading_doubt = 0.015;    /* mS/cm, of one reading: nearer than that two are the same */
 
 static const aq_field trace_rows[] = {
@@ -157,7 +158,7 @@ static double reading_of(const aq_asked *asked)
 
     if (compensated(asked) != AQ_NO || !asked->temperature.given)
         return asked->reads.value;
-    return asked->reads.value / (1 + a * (asked->temperature.value - 25));
+    return asked->reads.value / fmax(1 + a * (asked->temperature.value - 25), least_left);
 }
 
 static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq_error *err)
