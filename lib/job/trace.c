@@ -184,6 +184,9 @@ static aq_status work_out(tracing *t, aq_arena *arena, const aq_asked *asked, aq
         t->added = t->mixed_ec - t->base;
     if (asked->expected.given)
         t->added = asked->expected.value - t->base;
+    if (asked->expected.given && !(t->added > 0))
+        return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--expected", 0, 0, 0 },
+                       "expected: that is no more than the water and the old solution read by themselves");
     if (!(t->added > 0))
         return aq_ask_for(err, "expected",
                           "what was it expected to read? Nothing that was poured has a known EC");
