@@ -37,10 +37,27 @@ static bool is_option(const char *name)
     return strncmp(name, "--", 2) == 0;
 }
 
+/* No character begins there, or not all of it is there: the byte itself says what a terminal makes of it. */
+static bool broken(const unsigned char *at, size_t left)
+{
+    size_t wanted = at[0] < 0x80   ? 1
+                    : at[0] < 0xc2 ? 0
+                    : at[0] < 0xe0 ? 2
+                    : at[0] < 0xf0 ? 3
+                    : at[0] < 0xf5 ? 4
+                                   : 0;
+
+    for (size_t i = 1; i < wanted && i < left; i++)
+        if ((at[i] & 0xc0) != 0x80)
+            return true;
+    return !wanted || wanted > left || (at[0] == 0xe0 && at[1] < 0xa0) || (at[0] == 0xed && at[1] > 0x9f) ||
+           (at[0] == 0xf0 && at[1] < 0x90) || (at[0] == 0xf4 && at[1] > 0x8f);
+}
+
 /* C0, DEL and C1 controls, and the marks that turn the direction of text. */
 static bool harmful(const unsigned char *at, size_t left)
 {
-    if (at[0] < 0x20 || at[0] == 0x7f)
+    if (at[0] < 0x20 || at[0] == 0x7f || broken(at, left))
         return true;
     if (left > 1 && at[0] == 0xc2 && at[1] < 0xa0)
         return true;
