@@ -29,7 +29,7 @@ static void AQ_PRINTF(3, 4) check_same(const char *row, size_t room, const char 
 
 static void test_directives_read_as_printf_has_them(void **state)
 {
-    static const char part[] = { 'a', 'b', 'c' }; /* no NUL: a precision must keep inside */
+    static const char part[] = "abcd";
 
     (void)state;
     check_same("plain", ROOM, "nothing to fill in");
@@ -41,6 +41,28 @@ static void test_directives_read_as_printf_has_them(void **state)
     check_same("long ones", ROOM, "%ld %ld", LONG_MIN, LONG_MAX);
     check_same("without sign", ROOM, "%zu %lu", (size_t)0, ULONG_MAX);
     check_same("a sign of per cent, a character", ROOM, "100 %% %c", 'x');
+}
+
+static int AQ_PRINTF(3, 4) written(char *out, size_t room, const char *format, ...)
+{
+    va_list values;
+    int length;
+
+    va_start(values, format);
+    length = aq_format(out, room, format, values);
+    va_end(values);
+    return length;
+}
+
+/* Apart, for the sanitizers' own vsnprintf wants a NUL. */
+static void test_a_precision_keeps_inside_a_text_without_its_end(void **state)
+{
+    static const char part[] = { 'a', 'b', 'c' };
+    char out[ROOM];
+
+    (void)state;
+    assert_int_equal(written(out, sizeof out, "%.*s|%.3s", 2, part, part), 6);
+    assert_string_equal(out, "ab|abc");
 }
 
 static void test_other_directives_are_left_to_printf(void **state)
@@ -63,6 +85,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_directives_read_as_printf_has_them),
+        cmocka_unit_test(test_a_precision_keeps_inside_a_text_without_its_end),
         cmocka_unit_test(test_other_directives_are_left_to_printf),
         cmocka_unit_test(test_what_has_no_room_is_cut_and_counted),
     };
