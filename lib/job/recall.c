@@ -58,9 +58,10 @@ static aq_tank_recalled *tank_of(aq_recall *recall, const char *name)
         if (strcmp(recall->memory.tanks.at[i].reservoir, name) == 0)
             return &recall->memory.tanks.at[i];
     tank = aq_list_add(recall->arena, &recall->memory.tanks, sizeof *tank);
-    if (tank)
-        tank->reservoir = aq_arena_text(recall->arena, name, strlen(name));
-    return tank && tank->reservoir ? tank : NULL;
+    if (!tank || !aq_list_add(recall->arena, &recall->drinking, sizeof *recall->drinking.at))
+        return NULL;
+    tank->reservoir = aq_arena_text(recall->arena, name, strlen(name));
+    return tank->reservoir ? tank : NULL;
 }
 
 static bool take_tank(aq_recall *recall, const aq_entry *entry)
@@ -80,6 +81,8 @@ static bool take_tank(aq_recall *recall, const aq_entry *entry)
         tank->ec = entry->ec_after;
         tank->at = entry->at;
     }
+    if (!aq_recall_drink(recall, (size_t)(tank - recall->memory.tanks.at), entry))
+        return false;
     return entry->kind == AQ_ENTRY_READING || copy_amounts(recall, &tank->poured, &entry->poured);
 }
 
@@ -257,6 +260,7 @@ aq_status aq_recall_memory(const aq_memory **out, aq_recall *recall, const char 
 
     *out = NULL;
     recall->memory.source = source;
+    aq_recall_drinking(recall);
     recall->memory.slopes.count = 0;
     for (size_t i = 0; status == AQ_OK && recall->answer && i < recall->slopes.count; i++)
         if (!remember_slope(recall, i))

@@ -73,6 +73,20 @@ static bool tell_tank(telling *t, size_t at)
                         mixes(t, e->mixes));
 }
 
+static bool tell_drinking(telling *t, const aq_tank_recalled *tank)
+{
+    const char *uses = figure_name(t, "uses", tank->reservoir),
+               *uptake = figure_name(t, "uptake", tank->reservoir);
+
+    if (!tank->uses.given)
+        return true;
+    return uses && uptake &&
+           aq_sheet_figure_within(t->sheet, uses, tank->uses.value, "L/d", tank->uses_within) &&
+           aq_sheet_figure_within(t->sheet, uptake, tank->uptake.value, "mS/cm", tank->uptake_within) &&
+           aq_sheet_why(t->sheet, "%s: the middle of %zu pairs of readings with nothing added between",
+                        tank->reservoir, tank->pairs);
+}
+
 /* ---- what it means for a sheet ---- */
 
 /* For each part in each tank: the slope that jobs use there, and how the tolerance of 1 mS/cm added changes. */
@@ -252,6 +266,9 @@ aq_status aq_recall_sheet(aq_sheet **out, aq_recall *recall, aq_error *err)
         return status;
     if (!(recall->answer ? tell_all(&t) : tell_nothing(&t)))
         return AQ_NO_MEMORY;
+    for (size_t i = 0; i < memory->tanks.count; i++)
+        if (!tell_drinking(&t, &memory->tanks.at[i]))
+            return AQ_NO_MEMORY;
     if (recall->left_out && !aq_sheet_assume(t.sheet,
                                              "%s left out: no reading, no EC of the water, or parts out "
                                              "of their ratio",

@@ -20,6 +20,15 @@ typedef struct {
     double marked; /* L, by the site, or the most that was logged */
 } aq_recalled_tank;
 
+/* What a tank held when it was last read, and what it drank between pairs of readings. */
+typedef struct {
+    double volume, ec;
+    aq_moment at;
+    bool known;
+    AQ_LIST(double) uses;
+    AQ_LIST(double) uptake;
+} aq_recalled_drinking;
+
 struct aq_recall {
     aq_arena *arena;
     const aq_site *site;
@@ -34,6 +43,7 @@ struct aq_recall {
     AQ_LIST(aq_moment) moments;
     bool failed;     /* memory gave way while entries came in */
     size_t left_out; /* mixes that cannot teach: no reading, no water EC, parts out of their ratio */
+    AQ_LIST(aq_recalled_drinking) drinking; /* of each of memory.tanks */
     aq_memory memory;
     aq_learn_problem problem;
     aq_learn_answer *answer; /* NULL: nothing was learned yet */
@@ -41,6 +51,10 @@ struct aq_recall {
 
 /* Learns from what was taken, once. With no mix that can teach, recall->answer stays NULL. */
 aq_status aq_recall_learn(aq_recall *recall, aq_error *err);
+
+/* Takes note of what a tank holds now, and of what it drank since it was last read. False: out of memory. */
+bool aq_recall_drink(aq_recall *recall, size_t tank, const aq_entry *entry);
+void aq_recall_drinking(aq_recall *recall); /* the middle of it all, into the memory */
 
 /* Adds a mix that teaches, or counts it as left out. False: out of memory. */
 bool aq_recall_mix(aq_recall *recall, const aq_entry *entry);

@@ -59,6 +59,19 @@ static aq_status take_poured(aq_filling *f, const aq_tank_recalled *tank)
                            day);
 }
 
+/* What the tank was seen to drink stands before what the site supposes. */
+static aq_status take_drinking(aq_filling *f, const aq_tank_recalled *tank, aq_quantity *into,
+                               aq_quantity from, const char *key, const char *unit)
+{
+    size_t at = (size_t)((const char *)into - (const char *)f->asked);
+
+    if (into->given || !from.given || !aq_filling_asks(f, at))
+        return AQ_OK;
+    *into = from;
+    return aq_filling_take(f, "%s: %s, from %zu pairs of readings, from the log", key,
+                           aq_say(f->arena, aq_decimal_round(from.value, 2), unit), tank->pairs);
+}
+
 aq_status aq_remember_tank(aq_filling *f)
 {
     const aq_tank_recalled *tank = tank_of(f);
@@ -70,6 +83,10 @@ aq_status aq_remember_tank(aq_filling *f)
         status = take_reading(f, tank, &f->asked->heel_ec, "heel-ec");
     if (tank && status == AQ_OK)
         status = take_reading(f, tank, &f->asked->ec_now, "ec-now");
+    if (tank && status == AQ_OK)
+        status = take_drinking(f, tank, &f->asked->uses, tank->uses, "uses", "L/d");
+    if (tank && status == AQ_OK)
+        status = take_drinking(f, tank, &f->asked->uptake, tank->uptake, "uptake", "mS/cm");
     return tank && status == AQ_OK ? take_poured(f, tank) : status;
 }
 

@@ -310,6 +310,34 @@ static void test_what_was_poured_since_the_change_counts_against_the_label(void 
     check_within("a new mix", exact(sheet, "A"), 48, 1e-6);
 }
 
+/* 3 L a day at (60 x 1.6 - 54 x 1.68) / 6 = 0.88 mS/cm, three times of four; a level misread once does not matter, and
+ * readings an hour apart teach nothing. */
+static void test_pairs_of_readings_tell_what_a_tank_drinks(void **state)
+{
+    bench *b = *state;
+    const aq_sheet *sheet;
+
+    for (int day = 1; day <= 13; day += 4) {
+        log_entry(b, aq_arena_format(b->arena,
+                                     "{at: 2026-03-%02dT08:00, reservoir: Bed, kind: mix, volume: 60 L,"
+                                     " ec-after: 1.6 mS/cm}",
+                                     day));
+        log_entry(
+            b, aq_arena_format(b->arena,
+                               "{at: 2026-03-%02dT08:00, reservoir: Bed, volume: %s L, ec-after: 1.68 mS/cm}",
+                               day + 2, day == 5 ? "45" : "54"));
+        log_entry(
+            b, aq_arena_format(b->arena,
+                               "{at: 2026-03-%02dT09:00, reservoir: Bed, volume: 44 L, ec-after: 1.68 mS/cm}",
+                               day + 2));
+    }
+    check_within("uses", memory(b)->tanks.at[0].uses.value, 3, 1e-9);
+    check_within("uptake", memory(b)->tanks.at[0].uptake.value, 0.88, 1e-9);
+    assert_int_equal(memory(b)->tanks.at[0].pairs, 4);
+    sheet = answer(b, "adjust", "Bed", "{volume: 58 L, ec: 1.5 mS/cm, drain: no}");
+    check_true("said", assumes(sheet, "uses: 3 L/d, from 4 pairs of readings, from the log"));
+}
+
 /* ---- the shelf ---- */
 
 static void test_a_stock_take_less_what_was_poured_is_left(void **state)
@@ -384,6 +412,7 @@ int main(void)
         AT_THE_BENCH(test_the_last_reading_is_that_of_the_old_solution),
         AT_THE_BENCH(test_a_reading_of_three_weeks_ago_is_not_that_of_the_tank),
         AT_THE_BENCH(test_what_was_poured_since_the_change_counts_against_the_label),
+        AT_THE_BENCH(test_pairs_of_readings_tell_what_a_tank_drinks),
         AT_THE_BENCH(test_a_stock_take_less_what_was_poured_is_left),
         AT_THE_BENCH(test_the_sheet_names_what_it_learned_and_what_it_does_not_believe),
         AT_THE_BENCH(test_an_empty_log_says_what_it_wants),
