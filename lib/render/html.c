@@ -26,26 +26,37 @@ static void put(aq_web *web, const char *markup)
     aq_buffer_text(&web->out, markup);
 }
 
-/* The sentence that was collected. */
-static void set(aq_web *web)
+/* The sentence that was collected, with markup around the names that run from right to left, or as an attribute. */
+static void set_as(aq_web *web, bool marked)
 {
     const char *at = aq_buffer_chars(&web->page.line);
     size_t length = strlen(at);
     while (length && at[length - 1] == ' ')
         web->page.line.bytes[--length] = '\0';
     for (; *at; at++) {
-        static const char *const escapes[] = {
-            ['&'] = "&amp;",  ['<'] = "&lt;",   ['>'] = "&gt;",
-            ['"'] = "&quot;", ['\''] = "&#39;", [AQ_JOIN_BYTE] = "&#160;"
-        };
+        static const char *const escapes[] = { ['&'] = "&amp;",
+                                               ['<'] = "&lt;",
+                                               ['>'] = "&gt;",
+                                               ['"'] = "&quot;",
+                                               ['\''] = "&#39;",
+                                               [AQ_JOIN_BYTE] = "&#160;",
+                                               [AQ_NAME_BYTE] = "&#8296;",
+                                               [AQ_NAME_END_BYTE] = "&#8297;" };
         unsigned char c = (unsigned char)*at;
-        if (c < sizeof escapes / sizeof *escapes && escapes[c])
+        if (marked && (c == AQ_NAME_BYTE || c == AQ_NAME_END_BYTE))
+            put(web, c == AQ_NAME_BYTE ? "<bdi>" : "</bdi>");
+        else if (c < sizeof escapes / sizeof *escapes && escapes[c])
             put(web, escapes[c]);
         else
             aq_buffer_char(&web->out, *at);
     }
     aq_page_drop(&web->page);
     web->out.failed = web->out.failed || web->page.out.failed;
+}
+
+static void set(aq_web *web)
+{
+    set_as(web, true);
 }
 
 static void paragraph(aq_web *web, const char *before, const char *typed)
@@ -187,7 +198,7 @@ static void box(aq_web *web, const aq_row *row)
 {
     put(web, "<input type=\"checkbox\" aria-label=\"done: ");
     row_said(web, row);
-    set(web);
+    set_as(web, false);
     put(web, "\"/>");
 }
 
@@ -534,7 +545,7 @@ static void foot(aq_web *web, const aq_sheet *sheet)
 
 aq_status aq_render_html(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err)
 {
-    aq_web web = { .page = { .width = SIZE_MAX / 2, .sheet = sheet },
+    aq_web web = { .page = { .width = SIZE_MAX / 2, .sheet = sheet, .isolate = true },
                    .sheet = sheet,
                    .why = manner && manner->why };
     web.charts.out = &web.out;

@@ -21,9 +21,27 @@ void aq_page_text(aq_page *page, const char *words)
     aq_buffer_text(&page->line, words);
 }
 
+/* Hebrew, Arabic and their neighbours, and the forms and scripts that Unicode keeps for their direction. */
+static bool runs_leftward(const char *text)
+{
+    for (aq_glyph glyph = aq_glyph_at(text); glyph.bytes; text += glyph.bytes, glyph = aq_glyph_at(text)) {
+        unsigned long code = glyph.code;
+        if ((code >= 0x590 && code <= 0x8ff) || (code >= 0xfb1d && code <= 0xfdff) ||
+            (code >= 0xfe70 && code <= 0xfeff) || (code >= 0x10800 && code <= 0x10fff) ||
+            (code >= 0x1e800 && code <= 0x1efff))
+            return true;
+    }
+    return false;
+}
+
 void aq_page_name(aq_page *page, const char *typed)
 {
+    bool isolate = page->isolate && runs_leftward(typed);
+    if (isolate)
+        aq_buffer_char(&page->line, AQ_NAME_BYTE);
     aq_glyphs_add(&page->line, typed, NULL);
+    if (isolate)
+        aq_buffer_char(&page->line, AQ_NAME_END_BYTE);
 }
 
 void aq_page_indent(aq_page *page, size_t columns)

@@ -10,11 +10,16 @@
 #define AQ_JOIN "\x1f"
 enum { AQ_JOIN_BYTE = 0x1f };
 
+/* Around a name that runs from right to left, where the page isolates such names: a number beside it must not change
+ * sides. */
+enum { AQ_NAME_BYTE = 0x1e, AQ_NAME_END_BYTE = 0x1d };
+
 typedef struct {
     aq_buffer out;
     aq_buffer line; /* collected so far */
     size_t width;
-    bool bold;             /* headings are set bold for a terminal */
+    bool isolate; /* names that run from right to left stand between AQ_NAME_BYTE and AQ_NAME_END_BYTE */
+    bool bold;    /* headings are set bold for a terminal */
     const aq_sheet *sheet; /* whose `show` says which unit systems stand beside an amount */
 } aq_page;
 

@@ -21,7 +21,7 @@ const char aq_page_style[] =
     "caption{text-align:left;font-weight:bold}\n"
     "th,td{border-bottom:1px solid var(--line);padding:.4rem .3rem;text-align:left;vertical-align:top;"
     "unicode-bidi:isolate}\n"
-    "thead th{white-space:nowrap;overflow-wrap:normal}\n"
+    "thead th,.amount{overflow-wrap:normal}\n"
     "td.tick{width:1.6rem}\n"
     "td.write{width:4.5rem;border:1px solid var(--line)}\n"
     "td.number{overflow-wrap:normal;white-space:nowrap}\n"

@@ -55,6 +55,22 @@ static void test_markup_in_a_name_is_only_text(void **state)
     aq_buffer_free(&out);
 }
 
+/* Written to the left, the digits of an amount would change sides with the name beside them. */
+static void test_a_name_that_runs_leftward_keeps_to_itself(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_sheet *sheet = sample_mix(*state, "\u05e9\u05dc\u05d5\u05dd");
+    const char *text = rendered(&out, "html", sheet, (aq_manner){ 0 });
+    check_holds(text, "add 15&#160;mL <bdi>\u05e9\u05dc\u05d5\u05dd</bdi></li>");
+    check_holds(text, "aria-label=\"done: 192&#160;mL (6.49&#160;US&#160;fl&#160;oz) "
+                      "&#8296;\u05e9\u05dc\u05d5\u05dd&#8297;\"");
+    aq_buffer_clear(&out);
+    text = rendered(&out, "text", sheet, (aq_manner){ 0 });
+    for (; *text; text++)
+        check_true("no mark of ours", *text == '\n' || (unsigned char)*text >= ' ');
+    aq_buffer_free(&out);
+}
+
 static void test_a_tank_is_drawn_from_its_jobs(void **state)
 {
     aq_buffer out = { 0 };
@@ -168,6 +184,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         IN_ARENA(test_a_mix_is_a_table_of_ticked_rows),
         IN_ARENA(test_markup_in_a_name_is_only_text),
+        IN_ARENA(test_a_name_that_runs_leftward_keeps_to_itself),
         IN_ARENA(test_a_tank_is_drawn_from_its_jobs),
         IN_ARENA(test_a_top_up_is_drawn_as_the_tank_it_leaves),
         IN_ARENA(test_doses_are_added_day_by_day),
