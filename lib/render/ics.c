@@ -1,8 +1,9 @@
 /* A sheet or plan as a calendar (RFC 5545): one VEVENT a job, one VTODO for each thing to order.
  *
- * UID: a hash (FNV-1a, 64 bits, twice with different starts) of site, vessel or lot, job and date, and of how many
- * equal ones came before it that day. Amounts, clock time and title are not in it, so an event that is exported again
- * after a new reading replaces the old one. SEQUENCE: minutes from 2020 to the stamp, so a later export is the newer
+ * UID: a hash (FNV-1a, 64 bits, twice with different starts) of site, vessel or lot and date, and of how many jobs of
+ * that vessel came before it that day. Amounts, clock time, title and what kind of job it is are not in it, so an event
+ * that is exported again replaces the old one: after a new reading, and where a stage is repeated and a day's feed
+ * becomes a mist. SEQUENCE: minutes from 2020 to the stamp, so a later export is the newer
  * revision. An order keeps its UID whatever its day. Times are local: with TZID and its VTIMEZONE where the zone is in our table, else floating, which is the
  * clock on the wall. A job with no clock time takes the whole day. Minutes that a job takes and how early its alarm
  * rings are common practice, no source. */
@@ -306,13 +307,13 @@ static bool alike(const char *a, const char *b)
     return a == b || (a && b && strcmp(a, b) == 0);
 }
 
-/* How many of the jobs before `which` have the same vessel, job and date. */
+/* How many of the jobs before `which` have the same vessel and date. */
 static int nth_alike(const aq_sheets *jobs, size_t which)
 {
     const aq_sheet *job = jobs->at[which];
     int nth = 0;
     for (size_t i = which; i > 0 && aq_date_compare(jobs->at[i - 1]->at.date, job->at.date) == 0; i--)
-        nth += alike(vessel_of(jobs->at[i - 1]), vessel_of(job)) && alike(jobs->at[i - 1]->job, job->job);
+        nth += alike(vessel_of(jobs->at[i - 1]), vessel_of(job));
     return nth;
 }
 
@@ -325,7 +326,7 @@ static aq_status event(aq_calendar *calendar, const aq_sheet *job, int nth, aq_e
         return aq_fail(err, AQ_MISSING, (aq_place){ 0 }, "a calendar needs to know the day: give a date");
     calendar->count++;
     plain(calendar, "BEGIN:VEVENT");
-    uid(calendar, job->job, vessel_of(job), at.date, nth);
+    uid(calendar, "job", vessel_of(job), at.date, nth);
     stamp(calendar);
     start(calendar, job, at);
     summary(calendar, job);

@@ -132,6 +132,45 @@ static void test_the_uid_stays_while_the_amounts_change(void **state)
     icalcomponent_free(other);
 }
 
+/* A stage that is repeated turns a feed into a mist: the event is the same one, told anew. */
+static void test_the_uid_stays_while_a_feed_becomes_a_mist(void **state)
+{
+    aq_sheet *before = sample_plan(*state), *after = sample_plan(*state);
+    after->jobs.at[0]->job = "mist";
+    icalcomponent *one = calendar_of(before), *other = calendar_of(after);
+    check_text("same job", icalcomponent_get_uid(event(one, 0)), icalcomponent_get_uid(event(other, 0)));
+    icalcomponent_free(one);
+    icalcomponent_free(other);
+}
+
+/* Summer time begins and ends at 01:00 UTC on the last Sundays of March and October (Directive 2000/84/EC): 29 March and
+ * 25 October in 2026. The clock on the wall says 07:30 on each of these days. */
+static void test_jobs_keep_the_clock_on_the_wall_across_both_changes(void **state)
+{
+    static const struct {
+        aq_date date;
+        const char *utc;
+    } days[] = { { { 2026, 3, 28 }, "20260328T073000Z" },
+                 { { 2026, 3, 29 }, "20260329T063000Z" },
+                 { { 2026, 10, 24 }, "20261024T063000Z" },
+                 { { 2026, 10, 25 }, "20261025T073000Z" } };
+    for (size_t i = 0; i < sizeof days / sizeof *days; i++) {
+        aq_sheet *plan = sample_plan(*state);
+        plan->timezone = "Europe/Dublin";
+        plan->jobs.at[0]->at.date = days[i].date;
+        icalcomponent *root = calendar_of(plan);
+        icaltimezone *zone = icaltimezone_new();
+        icalcomponent *rules = icalcomponent_get_first_component(root, ICAL_VTIMEZONE_COMPONENT);
+        assert_true(icaltimezone_set_component(zone, icalcomponent_new_clone(rules)));
+        icaltimetype start = icalcomponent_get_dtstart(event(root, 0));
+        icaltimezone_convert_time(&start, zone, icaltimezone_get_utc_timezone());
+        start.zone = icaltimezone_get_utc_timezone();
+        check_text("in UTC", icaltime_as_ical_string(start), days[i].utc);
+        icaltimezone_free(zone, 1);
+        icalcomponent_free(root);
+    }
+}
+
 static void test_two_equal_jobs_of_a_day_keep_two_uids(void **state)
 {
     aq_sheet *plan = sample_plan(*state);
@@ -326,6 +365,8 @@ int main(void)
         IN_ARENA(test_a_job_is_told_in_order_hazards_first),
         IN_ARENA(test_acid_and_hypochlorite_are_named_in_the_title),
         IN_ARENA(test_the_uid_stays_while_the_amounts_change),
+        IN_ARENA(test_the_uid_stays_while_a_feed_becomes_a_mist),
+        IN_ARENA(test_jobs_keep_the_clock_on_the_wall_across_both_changes),
         IN_ARENA(test_two_equal_jobs_of_a_day_keep_two_uids),
         IN_ARENA(test_a_later_export_is_a_newer_revision),
         IN_ARENA(test_what_must_be_ordered_is_to_do_by_its_day),
