@@ -7,115 +7,8 @@
 #include <stdint.h>
 #include <string.h>
 
-#include "render/sentence.h"
 #include "render/style.h"
-#include "render/svg.h"
-
-typedef struct {
-    aq_buffer out;
-    aq_page page; /* whose line collects a sentence */
-    aq_charts charts;
-    const aq_sheet *sheet;
-    bool why;
-} aq_web;
-
-/* Markup */
-
-static void put(aq_web *web, const char *markup)
-{
-    aq_buffer_text(&web->out, markup);
-}
-
-/* The sentence that was collected, with markup around the names that run from right to left, or as an attribute. */
-static void set_as(aq_web *web, bool marked)
-{
-    const char *at = aq_buffer_chars(&web->page.line);
-    size_t length = strlen(at);
-    while (length && at[length - 1] == ' ')
-        web->page.line.bytes[--length] = '\0';
-    for (; *at; at++) {
-        static const char *const escapes[] = { ['&'] = "&amp;",
-                                               ['<'] = "&lt;",
-                                               ['>'] = "&gt;",
-                                               ['"'] = "&quot;",
-                                               ['\''] = "&#39;",
-                                               [AQ_JOIN_BYTE] = "&#160;",
-                                               [AQ_NAME_BYTE] = "&#8296;",
-                                               [AQ_NAME_END_BYTE] = "&#8297;" };
-        unsigned char c = (unsigned char)*at;
-        if (marked && (c == AQ_NAME_BYTE || c == AQ_NAME_END_BYTE))
-            put(web, c == AQ_NAME_BYTE ? "<bdi>" : "</bdi>");
-        else if (c < sizeof escapes / sizeof *escapes && escapes[c])
-            put(web, escapes[c]);
-        else
-            aq_buffer_char(&web->out, *at);
-    }
-    aq_page_drop(&web->page);
-    web->out.failed = web->out.failed || web->page.out.failed;
-}
-
-static void set(aq_web *web)
-{
-    set_as(web, true);
-}
-
-static void paragraph(aq_web *web, const char *before, const char *typed)
-{
-    if (!typed)
-        return;
-    put(web, "<p>");
-    aq_page_text(&web->page, before);
-    aq_page_name(&web->page, typed);
-    set(web);
-    put(web, "</p>\n");
-}
-
-static void heading(aq_web *web, const char *words)
-{
-    put(web, "<h2>");
-    put(web, words);
-    put(web, "</h2>\n");
-}
-
-/* What runs on in small type where paper is short: a heading and the list under it. */
-static void begin_run(aq_web *web, const char *title)
-{
-    put(web, "<section class=\"run\">\n");
-    heading(web, title);
-    put(web, "<ul>\n");
-}
-
-static void end_run(aq_web *web)
-{
-    put(web, "</ul>\n</section>\n");
-}
-
-static void list(aq_web *web, const char *title, const aq_texts *texts)
-{
-    if (!texts->count)
-        return;
-    if (title)
-        begin_run(web, title);
-    else
-        put(web, "<ul>\n");
-    for (size_t i = 0; i < texts->count; i++) {
-        put(web, "<li>");
-        aq_html_text(&web->out, texts->at[i]);
-        put(web, "</li>\n");
-    }
-    if (title)
-        end_run(web);
-    else
-        put(web, "</ul>\n");
-}
-
-/* A line of a list, as it was collected. */
-static void item(aq_web *web)
-{
-    put(web, "<li>");
-    set(web);
-    put(web, "</li>\n");
-}
+#include "render/web.h"
 
 /* Head */
 
@@ -123,18 +16,18 @@ static void outcome(aq_web *web, const aq_sheet *sheet)
 {
     const char *says = aq_outcome_says(sheet->outcome);
     if (says) {
-        put(web, "<p class=\"outcome\">");
-        put(web, says);
-        put(web, "</p>\n");
+        aq_web_put(web, "<p class=\"outcome\">");
+        aq_web_put(web, says);
+        aq_web_put(web, "</p>\n");
     }
-    paragraph(web, "Verdict: ", sheet->verdict);
+    aq_web_paragraph(web, "Verdict: ", sheet->verdict);
 }
 
 static void holds(aq_web *web, const aq_sheet *sheet)
 {
     if (!sheet->volume.given && !sheet->heel.given && !sheet->water)
         return;
-    begin_run(web, "Holds");
+    aq_web_begin_run(web, "Holds");
     if (sheet->heel.given) {
         aq_page_amount(&web->page, aq_spoken_amount(&sheet->heel));
         aq_page_text(&web->page, " ");
@@ -144,21 +37,21 @@ static void holds(aq_web *web, const aq_sheet *sheet)
             aq_page_text(&web->page, ", at ");
             aq_page_amount(&web->page, aq_spoken_amount(&sheet->heel_ec));
         }
-        item(web);
+        aq_web_item(web);
     }
     if (sheet->volume.given) {
         aq_page_amount(&web->page, aq_spoken_amount(&sheet->volume));
         aq_page_text(&web->page, " ");
         aq_page_others(&web->page, &sheet->volume);
         aq_page_text(&web->page, "when finished");
-        item(web);
+        aq_web_item(web);
     }
     if (sheet->water) {
         aq_page_text(&web->page, "Water: ");
         aq_page_name(&web->page, sheet->water);
-        item(web);
+        aq_web_item(web);
     }
-    end_run(web);
+    aq_web_end_run(web);
 }
 
 static void hazards(aq_web *web, const aq_sheet *sheet, const char *level)
@@ -168,14 +61,14 @@ static void hazards(aq_web *web, const aq_sheet *sheet, const char *level)
     aq_buffer_format(&web->out, "<div class=\"hazards\">\n<%s>Hazards</%s>\n<ul>\n", level, level);
     for (size_t i = 0; i < sheet->hazards.count; i++) {
         aq_sentence_hazard(&web->page, &sheet->hazards.at[i]);
-        item(web);
+        aq_web_item(web);
     }
     if (sheet->wear.count) {
         aq_page_text(&web->page, "Wear: ");
         aq_sentence_wear(&web->page, sheet);
-        item(web);
+        aq_web_item(web);
     }
-    put(web, "</ul>\n</div>\n");
+    aq_web_put(web, "</ul>\n</div>\n");
 }
 
 /* Rows */
@@ -196,84 +89,85 @@ static void row_said(aq_web *web, const aq_row *row)
 
 static void box(aq_web *web, const aq_row *row)
 {
-    put(web, "<input type=\"checkbox\" aria-label=\"done: ");
+    aq_web_put(web, "<input type=\"checkbox\" aria-label=\"done: ");
     row_said(web, row);
-    set_as(web, false);
-    put(web, "\"/>");
+    aq_web_set_as(web, false);
+    aq_web_put(web, "\"/>");
 }
 
 static void detail(aq_web *web, const aq_row *row)
 {
     if (!aq_sentence_detail(&web->page, row))
         return;
-    put(web, "<small>");
-    set(web);
-    put(web, "</small>");
+    aq_web_put(web, "<small>");
+    aq_web_set(web);
+    aq_web_put(web, "</small>");
 }
 
 /* A stir or a wait under the row that it follows, with a box of its own. */
 static void then(aq_web *web, const aq_row *row)
 {
-    put(web, "<span class=\"then\">");
+    aq_web_put(web, "<span class=\"then\">");
     box(web, row);
-    put(web, " then ");
+    aq_web_put(web, " then ");
     row_said(web, row);
-    set(web);
+    aq_web_set(web);
     detail(web, row);
-    put(web, "</span>");
+    aq_web_put(web, "</span>");
 }
 
 static void row(aq_web *web, const aq_rows *rows, size_t which)
 {
     const aq_row *row = &rows->at[which];
-    put(web, "<tr><td class=\"tick\">");
+    aq_web_put(web, "<tr><td class=\"tick\">");
     box(web, row);
-    put(web, "</td><td><div class=\"do\"><span class=\"amount\">");
+    aq_web_put(web, "</td><td><div class=\"do\"><span class=\"amount\">");
     aq_page_amount(&web->page, aq_row_spoken(row));
-    set(web);
-    put(web, "</span> <span>");
+    aq_web_set(web);
+    aq_web_put(web, "</span> <span>");
     aq_sentence_row(&web->page, row);
     if (row->tank) {
         aq_page_text(&web->page, ", tank ");
         aq_page_name(&web->page, row->tank);
     }
-    set(web);
+    aq_web_set(web);
     detail(web, row);
     for (size_t i = which + 1; i < rows->count && brief(&rows->at[i]); i++)
         then(web, &rows->at[i]);
-    put(web, brief(row) ? "</span></div></td><td></td></tr>\n"
-                        : "</span></div></td><td class=\"write\"></td></tr>\n");
+    aq_web_put(web, brief(row) ? "</span></div></td><td></td></tr>\n"
+                               : "</span></div></td><td class=\"write\"></td></tr>\n");
 }
 
 static void rows(aq_web *web, const aq_sheet *sheet)
 {
     if (!sheet->rows.count)
         return;
-    put(web,
+    aq_web_put(
+        web,
         "<table class=\"steps\">\n<caption>In this order</caption>\n<thead><tr><th scope=\"col\">done</th>"
         "<th scope=\"col\">amount and what</th><th scope=\"col\">poured, read</th></tr>"
         "</thead>\n<tbody>\n");
     for (size_t i = 0; i < sheet->rows.count; i++)
         if (i == 0 || !brief(&sheet->rows.at[i]))
             row(web, &sheet->rows, i);
-    put(web, "</tbody>\n</table>\n");
+    aq_web_put(web, "</tbody>\n</table>\n");
 }
 
 static void expect(aq_web *web, const aq_sheet *sheet)
 {
     if (!sheet->expect_ec.given && !aq_ph_window(sheet->expect_ph_low, sheet->expect_ph_high))
         return;
-    put(web, "<p><strong>Expect ");
+    aq_web_put(web, "<p><strong>Expect ");
     aq_sentence_expected(&web->page, sheet);
-    set(web);
-    put(web, "</strong></p>\n");
+    aq_web_set(web);
+    aq_web_put(web, "</strong></p>\n");
 }
 
 static void asides(aq_web *web, const char *title, const aq_asides *asides, bool verbs)
 {
     if (!asides->count)
         return;
-    begin_run(web, title);
+    aq_web_begin_run(web, title);
     for (size_t i = 0; i < asides->count; i++) {
         const aq_aside *aside = &asides->at[i];
         if (aside->ec.given) {
@@ -284,9 +178,9 @@ static void asides(aq_web *web, const char *title, const aq_asides *asides, bool
             aq_page_text(&web->page, ": ");
         }
         aq_sentence_aside(&web->page, web->sheet->job, aside, verbs);
-        item(web);
+        aq_web_item(web);
     }
-    end_run(web);
+    aq_web_end_run(web);
 }
 
 static void shorts(aq_web *web, const char *title, const aq_shorts *shorts)
@@ -294,14 +188,14 @@ static void shorts(aq_web *web, const char *title, const aq_shorts *shorts)
     if (!shorts->count)
         return;
     if (title)
-        heading(web, title);
-    put(web, "<ul>\n");
+        aq_web_heading(web, title);
+    aq_web_put(web, "<ul>\n");
     for (size_t i = 0; i < shorts->count; i++) {
         aq_page_text(&web->page, title ? "" : "Short: ");
         aq_sentence_short(&web->page, &shorts->at[i]);
-        item(web);
+        aq_web_item(web);
     }
-    put(web, "</ul>\n");
+    aq_web_put(web, "</ul>\n");
 }
 
 /* Tables of figures */
@@ -309,29 +203,29 @@ static void shorts(aq_web *web, const char *title, const aq_shorts *shorts)
 static void figure_row(aq_web *web, const aq_figure *figure)
 {
     char room[AQ_LABEL_ROOM];
-    put(web, "<tr><td class=\"number\">");
+    aq_web_put(web, "<tr><td class=\"number\">");
     if (figure->amount.given)
         aq_page_amount(&web->page, aq_spoken_figure(web->sheet->job, figure));
     else
         aq_sentence_words(&web->page, figure->text ? figure->text : "");
-    set(web);
-    put(web, "</td><td>");
+    aq_web_set(web);
+    aq_web_put(web, "</td><td>");
     aq_page_others(&web->page, &figure->amount);
     aq_page_name(&web->page, aq_figure_label(web->sheet->job, figure, room));
-    set(web);
-    put(web, "</td></tr>\n");
+    aq_web_set(web);
+    aq_web_put(web, "</td></tr>\n");
 }
 
 /* A table of two columns, which runs on in print. */
 static void begin_table(aq_web *web, const char *caption, const char *first, const char *second)
 {
-    put(web, "<div class=\"run\">\n<table>\n<caption>");
-    put(web, caption);
-    put(web, "</caption>\n<thead><tr><th scope=\"col\">");
-    put(web, first);
-    put(web, "</th><th scope=\"col\">");
-    put(web, second);
-    put(web, "</th></tr></thead>\n<tbody>\n");
+    aq_web_put(web, "<div class=\"run\">\n<table>\n<caption>");
+    aq_web_put(web, caption);
+    aq_web_put(web, "</caption>\n<thead><tr><th scope=\"col\">");
+    aq_web_put(web, first);
+    aq_web_put(web, "</th><th scope=\"col\">");
+    aq_web_put(web, second);
+    aq_web_put(web, "</th></tr></thead>\n<tbody>\n");
 }
 
 static void figures(aq_web *web, const aq_sheet *sheet)
@@ -341,7 +235,7 @@ static void figures(aq_web *web, const aq_sheet *sheet)
     begin_table(web, "Figures", "number", "what");
     for (size_t i = 0; i < sheet->figures.count; i++)
         figure_row(web, &sheet->figures.at[i]);
-    put(web, "</tbody>\n</table>\n</div>\n");
+    aq_web_put(web, "</tbody>\n</table>\n</div>\n");
     if (aq_figures_lead(sheet))
         aq_svg_elements(&web->charts, &sheet->figures);
 }
@@ -352,14 +246,14 @@ static void records(aq_web *web, const char *caption, const aq_records *records)
         return;
     begin_table(web, caption, "what", "figures");
     for (size_t i = 0; i < records->count; i++) {
-        put(web, "<tr><th scope=\"row\">");
+        aq_web_put(web, "<tr><th scope=\"row\">");
         aq_html_text(&web->out, records->at[i].name);
-        put(web, "</th><td>");
+        aq_web_put(web, "</th><td>");
         aq_sentence_figures(&web->page, web->sheet->job, &records->at[i].figures);
-        set(web);
-        put(web, "</td></tr>\n");
+        aq_web_set(web);
+        aq_web_put(web, "</td></tr>\n");
     }
-    put(web, "</tbody>\n</table>\n</div>\n");
+    aq_web_put(web, "</tbody>\n</table>\n</div>\n");
 }
 
 static void label_tops(aq_web *web, const aq_sheet *sheet)
@@ -372,22 +266,22 @@ static void label_tops(aq_web *web, const aq_sheet *sheet)
         if (!any)
             begin_table(web, "Share of label top", "share", "part");
         any = true;
-        put(web, "<tr><td class=\"number\">");
+        aq_web_put(web, "<tr><td class=\"number\">");
         aq_sentence_share(&web->page, row->label_used);
-        set(web);
-        put(web, row->label_used > 1 ? "</td><td>OVER THE LABEL: " : "</td><td>");
+        aq_web_set(web);
+        aq_web_put(web, row->label_used > 1 ? "</td><td>OVER THE LABEL: " : "</td><td>");
         aq_html_text(&web->out, row->part);
-        put(web, "</td></tr>\n");
+        aq_web_put(web, "</td></tr>\n");
     }
-    put(web, any ? "</tbody>\n</table>\n</div>\n" : "");
-    paragraph(web, "Passed this once because: ", sheet->over_label);
+    aq_web_put(web, any ? "</tbody>\n</table>\n</div>\n" : "");
+    aq_web_paragraph(web, "Passed this once because: ", sheet->over_label);
 }
 
 /* Jobs of a plan */
 
 static void job(aq_web *web, const aq_sheet *job)
 {
-    put(web, "<section class=\"job\">\n<h3>");
+    aq_web_put(web, "<section class=\"job\">\n<h3>");
     if (job->at.minute >= 0) {
         aq_sentence_clock(&web->page, job->at.minute);
         aq_page_text(&web->page, " ");
@@ -397,16 +291,16 @@ static void job(aq_web *web, const aq_sheet *job)
         aq_page_text(&web->page, ", ");
         aq_sentence_day(&web->page, job->day);
     }
-    set(web);
-    put(web, "</h3>\n");
-    paragraph(web, "", job->aim);
+    aq_web_set(web);
+    aq_web_put(web, "</h3>\n");
+    aq_web_paragraph(web, "", job->aim);
     outcome(web, job);
     hazards(web, job, "h4");
-    list(web, NULL, &job->cautions);
+    aq_web_list(web, NULL, &job->cautions);
     rows(web, job);
     expect(web, job);
     shorts(web, NULL, &job->shorts);
-    put(web, "</section>\n");
+    aq_web_put(web, "</section>\n");
 }
 
 static void jobs(aq_web *web, const aq_sheet *sheet)
@@ -415,13 +309,13 @@ static void jobs(aq_web *web, const aq_sheet *sheet)
     for (size_t i = 0; i < jobs->count; i++) {
         bool new_day = i == 0 || aq_date_compare(jobs->at[i]->at.date, jobs->at[i - 1]->at.date) != 0;
         if (new_day) {
-            put(web, "<h2>");
+            aq_web_put(web, "<h2>");
             if (jobs->at[i]->at.date.year)
                 aq_sentence_date(&web->page, jobs->at[i]->at.date);
             else
                 aq_page_text(&web->page, "Any day");
-            set(web);
-            put(web, "</h2>\n");
+            aq_web_set(web);
+            aq_web_put(web, "</h2>\n");
         }
         web->page.sheet = jobs->at[i]->show.count ? jobs->at[i] : sheet;
         job(web, jobs->at[i]);
@@ -444,10 +338,10 @@ static void tanks(aq_web *web, const aq_sheet *sheet)
         if (!sheet->jobs.at[i]->reservoir || drawn_before(&sheet->jobs, i))
             continue;
         size_t before = web->out.length;
-        put(web, any ? "" : "<h2>EC and level</h2>\n");
-        put(web, "<h3>");
+        aq_web_put(web, any ? "" : "<h2>EC and level</h2>\n");
+        aq_web_put(web, "<h3>");
         aq_html_text(&web->out, sheet->jobs.at[i]->reservoir);
-        put(web, "</h3>\n");
+        aq_web_put(web, "</h3>\n");
         int drawn = web->charts.drawn;
         aq_svg_tank(&web->charts, sheet, sheet->jobs.at[i]->reservoir);
         if (web->charts.drawn == drawn && !web->out.failed) {
@@ -463,7 +357,7 @@ static void daily_doses(aq_web *web, const aq_sheet *sheet)
 {
     size_t before = web->out.length;
     int drawn = web->charts.drawn;
-    put(web, "<h2>Doses by day</h2>\n");
+    aq_web_put(web, "<h2>Doses by day</h2>\n");
     aq_svg_doses(&web->charts, sheet);
     if (web->charts.drawn == drawn && !web->out.failed) {
         web->out.length = before;
@@ -475,35 +369,35 @@ static void daily_doses(aq_web *web, const aq_sheet *sheet)
 
 static void page_head(aq_web *web, const aq_sheet *sheet)
 {
-    put(web, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
-             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
-             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
-             "'unsafe-inline'\"/>\n<title>");
+    aq_web_put(web, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n"
+                    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n"
+                    "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
+                    "'unsafe-inline'\"/>\n<title>");
     aq_html_text(&web->out, sheet->title ? sheet->title : sheet->job);
-    put(web, "</title>\n<style>\n");
-    put(web, aq_page_style);
-    put(web, "</style>\n</head>\n<body>\n");
-    put(web, sheet->jobs.count ? "<main class=\"plan\">\n<h1>" : "<main>\n<h1>");
+    aq_web_put(web, "</title>\n<style>\n");
+    aq_web_put(web, aq_page_style);
+    aq_web_put(web, "</style>\n</head>\n<body>\n");
+    aq_web_put(web, sheet->jobs.count ? "<main class=\"plan\">\n<h1>" : "<main>\n<h1>");
     aq_html_text(&web->out, sheet->title ? sheet->title : sheet->job);
-    put(web, "</h1>\n");
-    paragraph(web, "", sheet->aim);
+    aq_web_put(web, "</h1>\n");
+    aq_web_paragraph(web, "", sheet->aim);
     outcome(web, sheet);
     bool when = aq_sentence_when(&web->page, sheet);
     if (when || sheet->reservoir) {
-        put(web, "<p>");
+        aq_web_put(web, "<p>");
         aq_page_text(&web->page, when && sheet->reservoir ? ", " : "");
         aq_page_name(&web->page, sheet->reservoir ? sheet->reservoir : "");
-        set(web);
-        put(web, "</p>\n");
+        aq_web_set(web);
+        aq_web_put(web, "</p>\n");
     }
-    paragraph(web, "Note: ", sheet->note);
+    aq_web_paragraph(web, "Note: ", sheet->note);
 }
 
 static void actions(aq_web *web, const aq_sheet *sheet)
 {
     holds(web, sheet);
     hazards(web, sheet, "h2");
-    list(web, "Mind", &sheet->cautions);
+    aq_web_list(web, "Mind", &sheet->cautions);
     if (aq_figures_lead(sheet))
         figures(web, sheet);
     rows(web, sheet);
@@ -511,9 +405,9 @@ static void actions(aq_web *web, const aq_sheet *sheet)
     asides(web, "If it reads", &sheet->if_reads, true);
     shorts(web, "Falls short", &sheet->shorts);
     jobs(web, sheet);
-    put(web, "<div class=\"fine\">\n");
-    list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &sheet->next);
-    list(web, "The meter cannot see", &sheet->unseen);
+    aq_web_put(web, "<div class=\"fine\">\n");
+    aq_web_list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &sheet->next);
+    aq_web_list(web, "The meter cannot see", &sheet->unseen);
     asides(web, "Or", &sheet->beside, false);
     label_tops(web, sheet);
 }
@@ -530,17 +424,17 @@ static void findings(aq_web *web, const aq_sheet *sheet)
         figures(web, sheet);
     tanks(web, sheet);
     daily_doses(web, sheet);
-    list(web, "Assumed", &sheet->assumed);
+    aq_web_list(web, "Assumed", &sheet->assumed);
     if (web->why)
-        list(web, "Why", &sheet->why);
+        aq_web_list(web, "Why", &sheet->why);
 }
 
 static void foot(aq_web *web, const aq_sheet *sheet)
 {
     if (sheet->outcome != AQ_REFUSED && (sheet->rows.count || sheet->jobs.count))
-        put(web, "<p class=\"sign\">poured by ______________ at _______</p>\n");
-    paragraph(web, "", sheet->defers);
-    put(web, "</div>\n</main>\n</body>\n</html>\n");
+        aq_web_put(web, "<p class=\"sign\">poured by ______________ at _______</p>\n");
+    aq_web_paragraph(web, "", sheet->defers);
+    aq_web_put(web, "</div>\n</main>\n</body>\n</html>\n");
 }
 
 aq_status aq_render_html(const aq_sheet *sheet, const aq_manner *manner, aq_sink sink, aq_error *err)
