@@ -2,8 +2,9 @@
  *
  *     spawn TURNS EMPTY PROGRAM [WORD]...
  *
- * prints a line for each tenth of the turns: the medians of EMPTY and of PROGRAM, in milliseconds. The words go to
- * PROGRAM; what it prints is thrown away. */
+ * prints a line for each tenth of the turns: of EMPTY and of PROGRAM the time that a quarter of the turns stayed below, in
+ * milliseconds, for on a busy machine most of the longer ones were interrupted. The words go to PROGRAM; what it prints is
+ * thrown away. */
 #define _POSIX_C_SOURCE 200809L
 #include <fcntl.h>
 #include <spawn.h>
@@ -43,10 +44,10 @@ static int compare(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-static double median(double *times, size_t count)
+static double lower_quartile(double *times, size_t count)
 {
     qsort(times, count, sizeof *times, compare);
-    return times[count / 2];
+    return times[count / 4];
 }
 
 int main(int count, char **words)
@@ -66,7 +67,7 @@ int main(int count, char **words)
             if (empty[i] < 0 || program[i] < 0)
                 return 1;
         }
-        printf("%.4f %.4f\n", median(empty, turns), median(program, turns));
+        printf("%.4f %.4f\n", lower_quartile(empty, turns), lower_quartile(program, turns));
     }
     posix_spawn_file_actions_destroy(&actions);
     return 0;
