@@ -392,6 +392,23 @@ static const char *nearest(const char *name)
     return best;
 }
 
+/* What a message shows of a name: at most 40 bytes, and no part of a character at their end. */
+static int shown(const char *text, size_t length)
+{
+    size_t end = length < 40 ? length : 40, last = end;
+
+    while (last > 0 && ((unsigned char)text[last - 1] & 0xC0) == 0x80)
+        last--;
+    if (last > 0) {
+        unsigned char lead = (unsigned char)text[last - 1];
+        size_t wanted = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC0 ? 2 : 1;
+
+        if (end - (last - 1) < wanted)
+            end = last - 1;
+    }
+    return (int)end;
+}
+
 aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said, aq_error *err)
 {
     aq_spelling plain;
@@ -414,6 +431,6 @@ aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_
     if (!err || err->status != AQ_OK)
         return AQ_UNKNOWN_UNIT; /* the nearest takes longer to find than all the rest */
     return aq_fail(err, AQ_UNKNOWN_UNIT, (aq_place){ .line = 0 },
-                   "\"%.*s\" is not a unit we know; the nearest is %s", length < 40 ? (int)length : 40, text,
+                   "\"%.*s\" is not a unit we know; the nearest is %s", shown(text, length), text,
                    nearest(name));
 }
