@@ -6,9 +6,8 @@
  * eq/L, so 32.2 mL, and brings 33.6 mg/L of N. The first 80 % are poured, the tank circulates and gasses off, and the
  * rest goes in by the reading. A jar test needs none of this: the sample is the tank. */
 #include "base/decimal.h"
-#include "chemistry/acid.h"
-#include "chemistry/liquid.h"
 #include "job/jobs.h"
+#include "job/neutralise.h"
 #include "job/rows.h"
 #include "sheet/caution.h"
 #include "sheet/hazard.h"
@@ -19,60 +18,11 @@
 #include <string.h>
 
 static const double first_share =
-    0.80; /* common practice; University of Florida FAWN works to 80 % of the bases */
-static const double ph_reached = 5.8; /* where organic acids are counted: mid-window of a feed */
-static const double gas_off = 30;     /* min, common practice, no source */
-static const double circulate = 10;   /* min */
+    0.80;                         /* common practice; University of Florida FAWN works to 80 % of the bases */
+static const double gas_off = 30; /* min, common practice, no source */
+static const double circulate = 10; /* min */
 static const double phosphorus_most =
     66; /* mg/L: 2.25 fl oz of 75 % phosphoric acid in 100 gal-us, UMass Extension */
-
-/* S cm2/eq at infinite dilution, CRC Handbook: what the anion of an acid carries in place of bicarbonate. */
-static const double bicarbonate = 44.5;
-static const struct {
-    const char *formula; /* of the acid */
-    double anion;
-} conductivities[] = { { "HNO3", 71.42 }, { "H3PO4", 36.0 }, { "H2SO4", 80.0 }, { "HCl", 76.31 } };
-
-static const aq_field acid_fields[] = {
-    { .key = "name",
-      .read = AQ_READ_TEXT,
-      .needed = true,
-      .into = offsetof(aq_acid_entry, name),
-      .help = "nitric, phosphoric, sulfuric or citric",
-      .example = "nitric" },
-    { .key = "strength",
-      .read = AQ_READ_STRENGTH,
-      .needed = true,
-      .into = offsetof(aq_acid_entry, strength),
-      .help = "on its label",
-      .example = "67 %w/w" },
-    { .key = "density",
-      .read = AQ_READ_QUANTITY,
-      .want = AQ_WANT_CONTENT,
-      .bounded = true,
-      .least = AQ_DENSITY_LEAST,
-      .most = AQ_DENSITY_MOST,
-      .into = offsetof(aq_acid_entry, density),
-      .help = "of the acid",
-      .example = "1.40 kg/L" },
-    { .key = "protons",
-      .read = AQ_READ_NUMBER,
-      .bounded = true,
-      .above = true,
-      .least = 0,
-      .most = 3,
-      .into = offsetof(aq_acid_entry, protons),
-      .help = "given up by one molecule, by the acid where not given",
-      .example = "1" },
-};
-static const aq_shape acid_shape = { .noun = "acid",
-                                     .fields = acid_fields,
-                                     .count = AQ_ROWS_COUNT(acid_fields),
-                                     .size = sizeof(aq_acid_entry),
-                                     .has_place = true,
-                                     .place_into = offsetof(aq_acid_entry, place),
-                                     .has_name = true,
-                                     .name_into = offsetof(aq_acid_entry, name) };
 
 static const aq_field jar_fields[] = {
     { .key = "volume",
@@ -149,7 +99,7 @@ static const aq_field acid_rows[] = {
     { .key = "acid",
       .read = AQ_READ_ENTRIES,
       .many = true,
-      .shape = &acid_shape,
+      .shape = &aq_acid_shape,
       .into = AQ_INTO(acid),
       .help = "an acid; the first is poured, others are worked out beside it",
       .example = "{name: nitric, strength: 67 %w/w, density: 1.40 kg/L}" },
@@ -162,99 +112,6 @@ static const aq_field acid_rows[] = {
     AQ_ROW_WATER,
     AQ_ROWS_OF_EVERY_JOB,
 };
-
-/* One acid against what is to be neutralised. */
-typedef struct {
-    const char *name;      /* as the grower calls it */
-    const char *substance; /* NULL: not known */
-    double litres;         /* whole */
-    double strength;       /* g/g, for its hazards; NaN: not known */
-    double protons;        /* given up by one molecule */
-    double brings;         /* g of the element in a litre of the water treated */
-    const char *element;   /* "N"; NULL: none that feeds */
-    aq_acid acid;          /* not of a jar test */
-} neutralising;
-
-/* Mineral acids as growers' tables count them; organic ones are only partly dissociated where they leave the water. */
-static double protons_of(const aq_acid *acid)
-{
-    return acid->brings == AQ_NUTRIENT_COUNT ? aq_acid_protons(acid, ph_reached) : acid->protons;
-}
-
-/* g/L at 20 degC by the handbooks' tables; NaN: not in them. */
-static double tabled_density(const aq_acid *acid, const aq_strength *strength)
-{
-    const aq_liquid *liquid = aq_liquid_find(acid->formula);
-    double density;
-
-    if (!liquid || strength->basis != AQ_BASIS_WW ||
-        !aq_liquid_density(&density, liquid, strength->value, 20))
-        return NAN;
-    return density;
-}
-
-/* g/g of what is handled, for its hazards; NaN: not known. */
-static double share_of(const aq_acid *acid, const aq_acid_entry *entry)
-{
-    const aq_liquid *liquid = aq_liquid_find(acid->formula);
-    double share;
-
-    if (entry->strength.basis == AQ_BASIS_WW)
-        return entry->strength.value;
-    if (entry->density.given && entry->strength.basis == AQ_BASIS_WV)
-        return entry->strength.value / entry->density.value;
-    if (liquid && aq_liquid_share(&share, liquid, entry->strength.value, entry->strength.basis))
-        return share;
-    return NAN;
-}
-
-/* L of an acid that holds `per_litre` g/L, for as many equivalents. */
-static double litres_for(const neutralising *n, double equivalents, double per_litre)
-{
-    return equivalents / (per_litre / n->acid.molar_mass * n->protons);
-}
-
-static aq_status ask_density(const neutralising *n, const aq_acid_entry *entry, double equivalents,
-                             aq_arena *arena, aq_error *err)
-{
-    double density = tabled_density(&n->acid, &entry->strength);
-
-    if (isnan(density))
-        return aq_fail(
-            err, AQ_MISSING, entry->place,
-            "acid %s: %s needs its density, like 1.40 kg/L: it is on the bottle or in its safety data sheet",
-            entry->name, entry->strength.typed);
-    return aq_fail(err, AQ_MISSING, entry->place,
-                   "acid %s: %s needs its density: it is on the bottle or in its safety data sheet. By "
-                   "handbooks it is %s at 20 degC, which gives %s",
-                   entry->name, entry->strength.typed, aq_say(arena, density / 1000, "kg/L"),
-                   aq_say(arena, litres_for(n, equivalents, entry->strength.value * density) * 1000, "mL"));
-}
-
-static aq_status measure_acid(neutralising *n, const aq_acid_entry *entry, double eq_per_litre, double volume,
-                              aq_arena *arena, aq_error *err)
-{
-    double per_litre, density = entry->density.given ? entry->density.value : NAN;
-
-    n->name = entry->name;
-    if (!aq_acid_find(&n->acid, entry->name))
-        return aq_fail(err, AQ_UNKNOWN_NAME, entry->place,
-                       "acid %s: only nitric, phosphoric, sulfuric, citric, hydrochloric and acetic acid are "
-                       "known; use a jar test for another",
-                       entry->name);
-    n->substance = n->acid.name;
-    n->protons = entry->protons.given ? entry->protons.value : protons_of(&n->acid);
-    per_litre = aq_strength_per_litre(entry->strength, density, NAN);
-    if (isnan(per_litre))
-        return ask_density(n, entry, eq_per_litre * volume, arena, err);
-    n->strength = share_of(&n->acid, entry);
-    n->litres = litres_for(n, eq_per_litre * volume, per_litre);
-    n->brings = eq_per_litre * aq_acid_brings(&n->acid, n->protons);
-    n->element = n->acid.brings == AQ_N_NITRATE        ? "N"
-                 : n->acid.brings == AQ_NUTRIENT_COUNT ? NULL
-                                                       : aq_nutrient_name(n->acid.brings);
-    return AQ_OK;
-}
 
 /* eq/L now: as said, or of the water that is said. */
 static aq_quantity alkalinity_of(const aq_asked *asked)
@@ -291,7 +148,7 @@ static bool add_wait(aq_sheet *sheet, double minutes, const char *note)
     return row != NULL;
 }
 
-static aq_status add_pour(aq_sheet *sheet, const neutralising *n, double litres, const aq_bench *bench,
+static aq_status add_pour(aq_sheet *sheet, const aq_neutralising *n, double litres, const aq_bench *bench,
                           const char *note, aq_error *err)
 {
     aq_portion portion = { .exact = litres, .top = INFINITY, .effect = 1, .group = -1 };
@@ -308,7 +165,7 @@ static aq_status add_pour(aq_sheet *sheet, const neutralising *n, double litres,
 }
 
 /* 80 % first; the rest by the reading. */
-static aq_status add_rows(aq_sheet *sheet, const neutralising *n, const aq_asked *asked, aq_error *err)
+static aq_status add_rows(aq_sheet *sheet, const aq_neutralising *n, const aq_asked *asked, aq_error *err)
 {
     double first = n->litres * first_share;
     aq_row *row = aq_sheet_row(sheet, AQ_DO_WATER);
@@ -339,16 +196,7 @@ static aq_status add_rows(aq_sheet *sheet, const neutralising *n, const aq_asked
     return add_pour(sheet, n, n->litres - first, &asked->bench, "by drops, reading as it goes", err);
 }
 
-static bool add_ec_change(aq_sheet *sheet, const neutralising *n, double eq_per_litre)
-{
-    for (size_t i = 0; i < sizeof conductivities / sizeof *conductivities; i++)
-        if (strcmp(conductivities[i].formula, n->acid.formula) == 0) /* S cm2/eq x eq/L = mS/cm */
-            return aq_sheet_figure(sheet, "ec_change", eq_per_litre * (conductivities[i].anion - bicarbonate),
-                                   "mS/cm");
-    return true;
-}
-
-static bool add_brought(aq_sheet *sheet, const neutralising *n, double eq_per_litre)
+static bool add_brought(aq_sheet *sheet, const aq_neutralising *n)
 {
     const char *brings = aq_say(sheet->arena, n->brings * 1000, "mg/L");
 
@@ -366,10 +214,10 @@ static bool add_brought(aq_sheet *sheet, const neutralising *n, double eq_per_li
         !aq_sheet_caution(sheet, "an organic acid is eaten by microbes within days, and the alkalinity that "
                                  "it took comes back: mix for the day"))
         return false;
-    return add_ec_change(sheet, n, eq_per_litre);
+    return isnan(n->ec_change) || aq_sheet_figure(sheet, "ec_change", n->ec_change, "mS/cm");
 }
 
-static bool add_figures(aq_sheet *sheet, const neutralising *n)
+static bool add_figures(aq_sheet *sheet, const aq_neutralising *n)
 {
     return aq_sheet_figure(sheet, "acid", n->litres * 1000, "mL") &&
            aq_sheet_figure(sheet, "first", n->litres * first_share * 1000, "mL");
@@ -378,10 +226,10 @@ static bool add_figures(aq_sheet *sheet, const neutralising *n)
 static aq_status add_beside(aq_sheet *sheet, const aq_asked *asked, double eq_per_litre, aq_error *err)
 {
     for (size_t i = 1; i < asked->acid.count; i++) {
-        neutralising other;
+        aq_neutralising other;
         aq_aside *aside;
         aq_status status =
-            measure_acid(&other, &asked->acid.at[i], eq_per_litre, asked->volume.value, sheet->arena, err);
+            aq_neutralise(&other, &asked->acid.at[i], eq_per_litre, asked->volume.value, sheet->arena, err);
 
         if (status != AQ_OK)
             return status;
@@ -408,18 +256,18 @@ static const char *say_caco3(aq_arena *arena)
 }
 
 /* From alkalinities. */
-static aq_status by_alkalinity(aq_sheet *sheet, neutralising *n, const aq_asked *asked, aq_error *err)
+static aq_status by_alkalinity(aq_sheet *sheet, aq_neutralising *n, const aq_asked *asked, aq_error *err)
 {
     double now = alkalinity_of(asked).value, eq_per_litre = fmax(now - asked->to.alkalinity.value, 0);
     double mg = aq_unit_caco3() * 1000;
     aq_status status =
-        measure_acid(n, &asked->acid.at[0], eq_per_litre, asked->volume.value, sheet->arena, err);
+        aq_neutralise(n, &asked->acid.at[0], eq_per_litre, asked->volume.value, sheet->arena, err);
 
     if (status != AQ_OK)
         return status;
     if (!add_figures(sheet, n) ||
         !aq_sheet_figure(sheet, "equivalents", eq_per_litre * asked->volume.value * 1000, "meq") ||
-        !add_brought(sheet, n, eq_per_litre) ||
+        !add_brought(sheet, n) ||
         (!asked->acid.at[0].protons.given &&
          !aq_sheet_assume(sheet, "one molecule of %s gives up %s proton%s near pH 5.8", n->substance,
                           aq_say(sheet->arena, n->protons, ""), n->protons > 1 ? "s" : "")) ||
@@ -433,7 +281,7 @@ static aq_status by_alkalinity(aq_sheet *sheet, neutralising *n, const aq_asked 
 }
 
 /* From a sample: what moved it, undiluted, for as much more water. */
-static aq_status by_jar(aq_sheet *sheet, neutralising *n, const aq_asked *asked)
+static aq_status by_jar(aq_sheet *sheet, aq_neutralising *n, const aq_asked *asked)
 {
     const aq_jar_entry *jar = &asked->jar;
     double parts = jar->diluted.given ? jar->diluted.parts : 1;
@@ -463,7 +311,7 @@ static bool add_words(aq_sheet *sheet)
 
 static aq_status acid_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
-    neutralising n = { .strength = NAN };
+    aq_neutralising n = { .strength = NAN, .ec_change = NAN };
     aq_handled handled;
     aq_sheet *sheet;
     aq_status status = complete(asked, err);

@@ -8,6 +8,7 @@
 #include "job/feed.h"
 #include "job/rows.h"
 #include "job/show.h"
+#include "job/treat.h"
 
 #include <math.h>
 #include <string.h>
@@ -26,6 +27,22 @@ static const aq_field mix_rows[] = {
     AQ_ROW_TOGETHER,
     AQ_ROW_POURED,
     AQ_ROW_SUPPLY,
+    { .key = "acid",
+      .read = AQ_READ_ENTRIES,
+      .many = true,
+      .shape = &aq_acid_shape,
+      .into = AQ_INTO(acid),
+      .help = "acid into the water before any part; what it brings is deducted from the feed",
+      .example = "{name: nitric, strength: 67 %w/w, density: 1.40 kg/L}" },
+    { .key = "alkalinity",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_HARDNESS,
+      .bounded = true,
+      .least = 0,
+      .most = 1,
+      .into = AQ_INTO(to.alkalinity),
+      .help = "wanted of the water after that acid",
+      .example = "60 mg/L CaCO3" },
     AQ_ROWS_OF_EVERY_JOB,
 };
 
@@ -43,6 +60,7 @@ static const aq_shape mix_asks = { .noun = "mix",
 /* The mix under way. */
 typedef struct {
     aq_feed feed;
+    aq_neutralising acid; /* into the water; 0 L: none */
     aq_sheet *sheet;
     const aq_asked *asked;
     aq_arena *arena;
@@ -83,6 +101,8 @@ static aq_status begin(mixing *m)
 
     if (status == AQ_OK)
         status = aq_feed_begin(&m->feed, m->arena, asked, &tank, m->err);
+    if (status == AQ_OK)
+        status = aq_treat_begin(&m->acid, &m->feed, m->err);
     if (status == AQ_OK && !m->feed.dosing.count)
         return aq_ask_for(m->err, "part", "all of the parts are for leaves; what goes into the tank?");
     return status;
@@ -306,10 +326,10 @@ static bool say_alkaline(mixing *m)
 {
     double alkalinity = m->feed.source.alkalinity;
 
-    return !(alkalinity > alkaline) ||
+    return !(alkalinity > alkaline) || m->acid.litres > 0 ||
            aq_sheet_caution(
                m->sheet,
-               "alkalinity of %s: acid goes into the water first, before any part; work it out apart",
+               "alkalinity of %s: acid goes into the water first, before any part; say acid and alkalinity",
                aq_say(m->arena, aq_as_carbonate(alkalinity), "mg/L CaCO3"));
 }
 
@@ -362,6 +382,8 @@ static aq_status fill_sheet(mixing *m)
     if (!add_title(m))
         return AQ_NO_MEMORY;
     status = aq_feed_rows(m->sheet, &m->feed, m->err);
+    if (status == AQ_OK)
+        status = aq_treat_rows(m->sheet, &m->acid, &m->feed, m->err);
     if (status == AQ_OK && !aq_feed_shorts(m->sheet, &m->feed))
         status = AQ_NO_MEMORY;
     if (status == AQ_OK)
