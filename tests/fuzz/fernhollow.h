@@ -35,7 +35,8 @@ static const char fernhollow_site[] =
 
 static const char fernhollow_recipe[] =
     "aliquot: recipe 1\nname: Two-part leaf feed\nparts:\n"
-    "  - {name: Supplement, rate: 0-1.5 mL/L, analysis: {basis: w/v, as: element, NO3-N: 3.4 %, Ca: 3.2 %, Mg: 1 "
+    "  - {name: Supplement, rate: 0-1.5 mL/L, analysis: {basis: w/v, as: element, NO3-N: 3.4 %, Ca: 3.2 %, "
+    "Mg: 1 "
     "%},\n"
     "     ec: 0.29 mS/cm per mL/L}\n"
     "  - {name: Part A, rate: 1-4 mL/L, density: 1.11 kg/L, hazards: [H318],\n"
