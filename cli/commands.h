@@ -42,7 +42,7 @@ int cli_help_of(const char *name, cli_report *report);
 
 /* What a word may be, for the table. */
 extern const char *const cli_log_words[], *const cli_schema_words[], *const cli_completion_words[],
-    *const cli_new_words[];
+                                                                         *const cli_new_words[];
 extern const aq_shape cli_new_shape;
 
 /* Reads a site, or a recipe, for the command that was given it. The loader of cli_job, for others too. */

@@ -33,7 +33,8 @@ static inline void check_within_at(const char *row, double got, double want, dou
     _fail(file, line);
 }
 
-static inline void check_text_at(const char *row, const char *got, const char *want, const char *file, int line)
+static inline void check_text_at(const char *row, const char *got, const char *want, const char *file,
+                                 int line)
 {
     if (got && want && strcmp(got, want) == 0)
         return;

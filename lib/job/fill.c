@@ -300,7 +300,7 @@ static aq_status fill_readings(aq_filling *f)
         const char *key;
     } readings[] = {
         { &a->heel_ec, "heel-ec" },  { &a->ec_now, "ec-now" },  { &a->reads, "reads" },
-        { &a->before.ec, "before" }, { &a->after.ec, "after" },   { &a->feed_ec, "feed-ec" },
+        { &a->before.ec, "before" }, { &a->after.ec, "after" }, { &a->feed_ec, "feed-ec" },
     };
     double factor = f->site && f->site->meter.given ? aq_meter_factor(&f->site->meter) : 1;
     aq_status status = AQ_OK;

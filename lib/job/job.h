@@ -18,9 +18,9 @@ typedef struct {
 /* What the library cannot know by itself: today, the site, and how to get a file's text. */
 typedef struct aq_setting {
     aq_moment today;
-    const aq_site *site; /* NULL: the line stands alone */
+    const aq_site *site;     /* NULL: the line stands alone */
     const aq_memory *memory; /* what the site's log knows; NULL: there is none */
-    const char *subject; /* the reservoir, bottle or lot of the site that is meant; NULL: none named */
+    const char *subject;     /* the reservoir, bottle or lot of the site that is meant; NULL: none named */
     /* Reads a file into the arena. `path` is relative to the folder of `document`, the file that names it, or to where
      * the program runs when `document` is NULL: the line named it. NULL: no file can be read. */
     aq_status (*load)(void *from, const char *document, const char *path, aq_arena *arena, aq_file *out,

@@ -31,16 +31,16 @@ typedef struct {
 
 typedef struct {
     const char *name;
-    aq_range rate;      /* label range: L/L or g/L; the top is never passed */
+    aq_range rate;       /* label range: L/L or g/L; the top is never passed */
     aq_quantity density; /* g/L */
     aq_analysis analysis;
     const char *formula; /* NULL: not a salt */
     aq_slope ec;
-    aq_texts hazards;    /* GHS codes: "H318" */
-    int use;             /* aq_use */
-    const char *of;      /* the substance, for its hazards: "nitric acid" */
-    aq_quantity to;      /* EC that the tank reads after this part: dosed first, to there */
-    int tank;            /* aq_tank */
+    aq_texts hazards; /* GHS codes: "H318" */
+    int use;          /* aq_use */
+    const char *of;   /* the substance, for its hazards: "nitric acid" */
+    aq_quantity to;   /* EC that the tank reads after this part: dosed first, to there */
+    int tank;         /* aq_tank */
     AQ_LIST(aq_solubility_point) solubility;
     aq_quantity saturated; /* density of the saturated solution, g/L */
     aq_place place;

@@ -5,11 +5,11 @@
 #include "document/field.h"
 
 typedef struct {
-    int scale;             /* 0 unsaid, 1 EC, 2 CF, 500, 640, 700: what the display counts in */
-    int compensated;       /* aq_yes_no: corrects to 25 degC by itself */
-    aq_quantity coefficient; /* per degC; 2 % where not given */
-    aq_quantity standard;  /* EC of the standard at 25 degC */
-    aq_quantity reads;     /* what it showed in that standard, mS/cm by the meter's own scale */
+    int scale;                        /* 0 unsaid, 1 EC, 2 CF, 500, 640, 700: what the display counts in */
+    int compensated;                  /* aq_yes_no: corrects to 25 degC by itself */
+    aq_quantity coefficient;          /* per degC; 2 % where not given */
+    aq_quantity standard;             /* EC of the standard at 25 degC */
+    aq_quantity reads;                /* what it showed in that standard, mS/cm by the meter's own scale */
     aq_quantity standard_temperature; /* degC */
     aq_date checked;
     aq_place place;

@@ -17,7 +17,7 @@ typedef struct {
 
 typedef struct {
     const char *name;
-    aq_range days;       /* since the day of sticking, day 0; whole numbers */
+    aq_range days; /* since the day of sticking, day 0; whole numbers */
     aq_aim aim;
     aq_amounts mist;     /* per part: L/L or g/L */
     aq_range mist_ec;    /* ceiling (high) for these leaves, mS/cm */
@@ -51,8 +51,9 @@ extern AQ_API const aq_shape aq_stage_shape, aq_recipe_shape;
 AQ_API aq_status aq_recipe_read(const aq_recipe **out, aq_arena *arena, const char *text, size_t length,
                                 const char *source, aq_complaints *complaints);
 
-AQ_API const aq_stage *aq_stage_named(const aq_stages *stages, const char *name); /* NULL: none of that name */
-AQ_API const aq_stage *aq_stage_on(const aq_stages *stages, long day);            /* NULL: no stage has that day */
+AQ_API const aq_stage *aq_stage_named(const aq_stages *stages,
+                                      const char *name);               /* NULL: none of that name */
+AQ_API const aq_stage *aq_stage_on(const aq_stages *stages, long day); /* NULL: no stage has that day */
 AQ_API const aq_part *aq_part_named(const aq_parts *parts, const char *name);
 AQ_API bool aq_aim_given(const aq_aim *aim);
 

@@ -11,8 +11,8 @@ AQ_API long aq_lot_day(const aq_lot *lot, aq_date on);
 
 /* The stage of a lot on `on`, with the gates answered so far: each gate answered "no" on a date holds the stage before
  * it for one more day. `held`, unless NULL, is how many days were held. NULL: before sticking, or past the last. */
-AQ_API const aq_stage *aq_lot_stage(const aq_lot *lot, const aq_stages *stages, const aq_gates *gates, aq_date on,
-                                    long *held);
+AQ_API const aq_stage *aq_lot_stage(const aq_lot *lot, const aq_stages *stages, const aq_gates *gates,
+                                    aq_date on, long *held);
 
 typedef enum { AQ_TASK_CHANGE, AQ_TASK_TOP_UP, AQ_TASK_MIST, AQ_TASK_WATER_LOT } aq_task_kind;
 typedef struct {
@@ -30,8 +30,9 @@ typedef AQ_LIST(aq_task) aq_tasks;
  * bottles that have a `daily` time, then lots, each as listed. Every lot that was stuck has a task AQ_TASK_WATER_LOT
  * each day, without clock time: whether its stage then makes something is for the caller to see. The lists may be NULL.
  * AQ_UNKNOWN_NAME: the week names a reservoir that is not there. */
-AQ_API aq_status aq_schedule(aq_tasks *out, aq_arena *arena, const aq_reservoirs *reservoirs, const aq_week *week,
-                             const aq_bottles *bottles, const aq_lots *lots, aq_date from, long days);
+AQ_API aq_status aq_schedule(aq_tasks *out, aq_arena *arena, const aq_reservoirs *reservoirs,
+                             const aq_week *week, const aq_bottles *bottles, const aq_lots *lots,
+                             aq_date from, long days);
 
 /* Sorts again, after the caller has set clock times. */
 AQ_API void aq_tasks_sort(aq_tasks *tasks);

@@ -8,14 +8,14 @@
 
 typedef struct {
     const char *name;
-    aq_quantity holds, fill; /* L: the brim, and what it is filled to (holds where not given) */
-    aq_quantity heel, heel_ec, dead; /* L, mS/cm, L: what will not drain */
+    aq_quantity holds, fill;          /* L: the brim, and what it is filled to (holds where not given) */
+    aq_quantity heel, heel_ec, dead;  /* L, mS/cm, L: what will not drain */
     const char *water, *recipe, *lot; /* names in the site, NULL: not given */
-    const char *together;    /* name of the group it is fed with */
-    aq_stage stage;          /* an entry, or only its name */
+    const char *together;             /* name of the group it is fed with */
+    aq_stage stage;                   /* an entry, or only its name */
     aq_aim aim;
-    aq_quantity uses;        /* L/d */
-    aq_quantity uptake;      /* mS/cm: salts taken per litre drunk */
+    aq_quantity uses;   /* L/d */
+    aq_quantity uptake; /* mS/cm: salts taken per litre drunk */
     aq_place place;
 } aq_reservoir;
 
@@ -46,20 +46,21 @@ typedef AQ_LIST(aq_weektime) aq_weektimes;
 typedef struct {
     const char *reservoir;
     aq_weektimes change, top_up;
-    aq_quantity add;    /* L of a top-up */
-    aq_quantity share;  /* of the change's dose per litre; not given: plain water, or uptake strength where known */
+    aq_quantity add; /* L of a top-up */
+    aq_quantity
+        share; /* of the change's dose per litre; not given: plain water, or uptake strength where known */
     aq_quantity uptake, heel, heel_ec;
     aq_place place;
 } aq_week_entry;
 
 typedef struct {
     const char *part;
-    aq_quantity left, pack; /* L or g; left follows from weighs where that was given */
-    aq_quantity price;      /* of one pack */
-    aq_quantity lead;       /* d */
+    aq_quantity left, pack;             /* L or g; left follows from weighs where that was given */
+    aq_quantity price;                  /* of one pack */
+    aq_quantity lead;                   /* d */
     aq_quantity weighs, empty, density; /* a stock-take by weight: g, g, g/L */
     aq_date opened;
-    aq_quantity keeps;      /* d after opening */
+    aq_quantity keeps; /* d after opening */
     aq_place place;
 } aq_supply;
 
@@ -89,7 +90,7 @@ typedef struct {
     const char *source; /* file name */
     const char *name;
     aq_said said;
-    aq_texts show;      /* unit systems, first one first */
+    aq_texts show; /* unit systems, first one first */
     aq_recipe_refs recipes;
     aq_waters waters;
     aq_meter meter;
@@ -112,8 +113,8 @@ AQ_API aq_status aq_show_read(aq_walk *walk, const aq_field *field, const aq_nod
 /* Reads and checks a whole document. Names that point nowhere (water, recipe, lot, reservoir of a week), fills above
  * the brim, a bench with no tool are complaints. Recipes are only named: the caller loads each `path`, relative to the
  * site's file, and attaches it. */
-AQ_API aq_status aq_site_read(aq_site **out, aq_arena *arena, const char *text, size_t length, const char *source,
-                              aq_complaints *complaints);
+AQ_API aq_status aq_site_read(aq_site **out, aq_arena *arena, const char *text, size_t length,
+                              const char *source, aq_complaints *complaints);
 
 /* Checks what a site says about a recipe that is now attached: stages that a reservoir names, groups, parts of the
  * supplies. */
@@ -126,7 +127,8 @@ AQ_API const aq_recipe *aq_site_recipe_for(const aq_site *site, const char *reci
 /* Whether an entry's stage is only a name, to be looked up in its recipe. */
 AQ_API bool aq_stage_only_named(const aq_stage *stage);
 
-AQ_API const aq_reservoir *aq_site_reservoir(const aq_site *site, const char *name); /* these give NULL: none */
+AQ_API const aq_reservoir *aq_site_reservoir(const aq_site *site,
+                                             const char *name); /* these give NULL: none */
 AQ_API const aq_bottle *aq_site_bottle(const aq_site *site, const char *name);
 AQ_API const aq_water *aq_site_water(const aq_site *site, const char *name);
 AQ_API const aq_lot *aq_site_lot(const aq_site *site, const char *name);

@@ -12,8 +12,8 @@ typedef struct {
     aq_quantity hardness;    /* eq/L */
     aq_quantity temperature; /* degC */
     aq_quantity ph;
-    aq_amounts analysis;     /* of ions and elements, g/L or mol/L */
-    aq_quantity share;       /* where several waters fill one tank */
+    aq_amounts analysis; /* of ions and elements, g/L or mol/L */
+    aq_quantity share;   /* where several waters fill one tank */
     aq_place place;
 
     /* worked out when the entry was read */

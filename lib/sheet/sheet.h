@@ -28,10 +28,11 @@ typedef struct {
 } aq_figure;
 typedef AQ_LIST(aq_figure) aq_figures;
 
-#define AQ_DO_LIST(X)                                                                                       \
-    X(AQ_DO_DRAIN, "drain") X(AQ_DO_MOVE, "move") X(AQ_DO_WATER, "water") X(AQ_DO_PREDILUTE, "predilute")   \
-    X(AQ_DO_POUR, "pour") X(AQ_DO_WEIGH, "weigh") X(AQ_DO_STIR, "stir") X(AQ_DO_READ, "read")               \
-    X(AQ_DO_WAIT, "wait") X(AQ_DO_TOP, "top") X(AQ_DO_RINSE, "rinse") X(AQ_DO_DISCARD, "discard")
+#define AQ_DO_LIST(X)                                                                                        \
+    X(AQ_DO_DRAIN, "drain")                                                                                  \
+    X(AQ_DO_MOVE, "move") X(AQ_DO_WATER, "water") X(AQ_DO_PREDILUTE, "predilute") X(AQ_DO_POUR, "pour")      \
+        X(AQ_DO_WEIGH, "weigh") X(AQ_DO_STIR, "stir") X(AQ_DO_READ, "read") X(AQ_DO_WAIT, "wait")            \
+            X(AQ_DO_TOP, "top") X(AQ_DO_RINSE, "rinse") X(AQ_DO_DISCARD, "discard")
 #define AQ_DO_ENUM(name, word) name,
 typedef enum { AQ_DO_LIST(AQ_DO_ENUM) AQ_DO_COUNT } aq_do;
 #undef AQ_DO_ENUM
@@ -73,7 +74,7 @@ typedef struct {
     const char *part;  /* acids: which; NULL: not about one part */
     double label_used; /* NaN: none */
     aq_amount ec;
-    const char *say;   /* words, NULL: none */
+    const char *say; /* words, NULL: none */
     aq_pours pours;
     aq_figures figures;
 } aq_aside;
@@ -110,17 +111,17 @@ struct aq_sheet {
     aq_arena *arena; /* borrowed: whoever made the arena frees it */
     const char *job; /* "mix" */
     const char *title;
-    const char *aim;  /* why this target: "vegetative, day 12: 1.6 mS/cm" */
+    const char *aim; /* why this target: "vegetative, day 12: 1.6 mS/cm" */
     const char *verdict;
     aq_outcome outcome;
     const char *site, *reservoir, *lot, *who, *note;
-    aq_moment at;    /* when, local time; date.year 0: not said */
+    aq_moment at;         /* when, local time; date.year 0: not said */
     const char *timezone; /* of `at`: "Europe/Dublin"; NULL: not said. A plan's holds for its jobs */
-    long day;        /* of the lot; -1: none */
+    long day;             /* of the lot; -1: none */
     aq_texts show;
     aq_amount volume, heel, heel_ec; /* finished volume; old solution in it */
     const char *water;               /* source water in words: "tap, EC 0.32, alkalinity 120 mg/L CaCO3" */
-    unsigned classes; /* what is handled, aq_class of sheet/caution.h */
+    unsigned classes;                /* what is handled, aq_class of sheet/caution.h */
     aq_hazards hazards;
     aq_texts wear;
     aq_rows rows;
@@ -133,13 +134,13 @@ struct aq_sheet {
     aq_texts next;     /* what to do next, in order: most often, if the meter disagrees */
     aq_texts cautions; /* of this job only: "never onto a dry medium" */
     aq_texts assumed;
-    aq_texts why;      /* the arithmetic */
-    aq_texts unseen;   /* what the meter cannot see */
-    double gap;                    /* certificate: optimality gap; NaN: not solved by the engine */
+    aq_texts why;    /* the arithmetic */
+    aq_texts unseen; /* what the meter cannot see */
+    double gap;      /* certificate: optimality gap; NaN: not solved by the engine */
     aq_texts at_bound;
-    const char *over_label;        /* the reason given, NULL: none */
-    const char *defers;            /* closing line of a sheet with a hazard: the label comes first; NULL: none */
-    aq_sheets jobs;                /* of a plan */
+    const char *over_label; /* the reason given, NULL: none */
+    const char *defers;     /* closing line of a sheet with a hazard: the label comes first; NULL: none */
+    aq_sheets jobs;         /* of a plan */
 };
 
 /* A new sheet of that job, with NaN where NaN means none. NULL: out of memory. */
@@ -149,9 +150,11 @@ AQ_API aq_sheet *aq_sheet_new(aq_arena *arena, const char *job);
  * up with AQ_NO_MEMORY. */
 AQ_API aq_row *aq_sheet_row(aq_sheet *sheet, aq_do what);
 AQ_API bool aq_sheet_figure(aq_sheet *sheet, const char *name, double value, const char *unit);
-AQ_API bool aq_sheet_figure_within(aq_sheet *sheet, const char *name, double value, const char *unit, double within);
+AQ_API bool aq_sheet_figure_within(aq_sheet *sheet, const char *name, double value, const char *unit,
+                                   double within);
 AQ_API bool aq_sheet_figure_text(aq_sheet *sheet, const char *name, const char *text);
-AQ_API bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *name, double value, const char *unit);
+AQ_API bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *name, double value,
+                           const char *unit);
 AQ_API bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text);
 AQ_API aq_aside *aq_asides_add(aq_arena *arena, aq_asides *asides); /* with NaN where NaN means none */
 AQ_API bool aq_pours_add(aq_arena *arena, aq_pours *pours, aq_do what, const char *part, aq_amount amount);

@@ -48,7 +48,8 @@ static void test_a_ceiling_ends_the_giving(void **state)
     assert_null(aq_arena_take(arena, 100001));
     assert_null(aq_arena_take(arena, SIZE_MAX));
     assert_null(aq_arena_take(arena, SIZE_MAX - 8));
-    assert_null(aq_arena_take_array(arena, SIZE_MAX / 8 + 2, 8)); /* the product would wrap to a small number */
+    assert_null(
+        aq_arena_take_array(arena, SIZE_MAX / 8 + 2, 8)); /* the product would wrap to a small number */
     while (aq_arena_take(arena, 1000))
         given += 1000;
     assert_true(given > 50000 && given <= 100000);

@@ -32,7 +32,7 @@ typedef struct {
     bool grouped, gallons, bench, reversed;
     double group_slope; /* mS/cm per share */
     double volume, heel, heel_ec, water_ec, ec;
-    double slack;       /* factor on every top */
+    double slack; /* factor on every top */
 } tank;
 
 static unsigned long long state_of_chance;
@@ -43,7 +43,8 @@ static double chance(double least, double most)
     state_of_chance ^= state_of_chance >> 12;
     state_of_chance ^= state_of_chance << 25;
     state_of_chance ^= state_of_chance >> 27;
-    return least + (most - least) * (double)((state_of_chance * 2685821657736338717ULL) >> 11) / 9007199254740992.0;
+    return least +
+           (most - least) * (double)((state_of_chance * 2685821657736338717ULL) >> 11) / 9007199254740992.0;
 }
 
 static double rounded(double value, double step)
@@ -94,14 +95,15 @@ static void write_tank(char *text, const tank *t)
 {
     const char *litre = t->gallons ? "gal-us" : "L";
     double unit = t->gallons ? gallon : 1;
-    int at = put(text, 0, "{volume: %.17g %s, water-ec: %.17g mS/cm, ec: %.17g mS/cm, ", t->volume / unit, litre,
-                 t->water_ec, t->ec);
+    int at = put(text, 0, "{volume: %.17g %s, water-ec: %.17g mS/cm, ec: %.17g mS/cm, ", t->volume / unit,
+                 litre, t->water_ec, t->ec);
 
     if (t->heel > 0)
         at = put(text, at, "heel: %.17g %s, heel-ec: %.17g mS/cm, ", t->heel / unit, litre, t->heel_ec);
     if (t->bench)
-        at = put(text, at, "bench: [{name: small, holds: 10 mL, marks: 0.2 mL}, "
-                           "{name: large, holds: 250 mL, marks: 2 mL}], ");
+        at = put(text, at,
+                 "bench: [{name: small, holds: 10 mL, marks: 0.2 mL}, "
+                 "{name: large, holds: 250 mL, marks: 2 mL}], ");
     at = put(text, at, "part: [");
     for (int i = 0; i < t->parts; i++) {
         int p = t->reversed ? t->parts - 1 - i : i;
@@ -180,7 +182,8 @@ static answer ask(const tank *t)
     return a;
 }
 
-static void check_same(const char *law, unsigned seed, const tank *t, const answer *a, const answer *b, double factor)
+static void check_same(const char *law, unsigned seed, const tank *t, const answer *a, const answer *b,
+                       double factor)
 {
     char row[64];
 
@@ -202,7 +205,8 @@ static void test_twice_the_volume_is_twice_each_dose(void **state)
         b = ask(&twice);
         check_same("twice the volume", seed, &t, &a, &b, 2);
         if (!t.bench)
-            check_within("twice the volume, EC", b.ec, a.ec, 0.011 * t.ec); /* both rounded to 3 figures, 0.5 % each */
+            check_within("twice the volume, EC", b.ec, a.ec,
+                         0.011 * t.ec); /* both rounded to 3 figures, 0.5 % each */
     }
 }
 
@@ -278,7 +282,8 @@ static void test_poured_forward_the_tank_reads_what_the_sheet_expects(void **sta
         char row[64];
 
         for (int p = 0; p < t.parts; p++) {
-            salts += t.grouped ? t.group_slope * a.amount[p] / t.part[p].ratio / t.parts : t.part[p].slope * a.amount[p];
+            salts += t.grouped ? t.group_slope * a.amount[p] / t.part[p].ratio / t.parts
+                               : t.part[p].slope * a.amount[p];
             grams += a.amount[p] * t.part[p].nitrogen / 100;
         }
         snprintf(row, sizeof row, "tank %u, EC", seed);
