@@ -7,6 +7,7 @@
 #include <stdalign.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* ---- memory ---- */
 
@@ -65,6 +66,7 @@ static void lay_out(aq_lsq_work *work, ledger *from, size_t rows, size_t parts)
     work->by_size = piece(from, stacked, sizeof(size_t));
     work->side = piece(from, n, sizeof(aq_lsq_side));
     work->settled = piece(from, n, sizeof(bool));
+    work->tie_drawn = piece(from, n, sizeof(bool));
 }
 
 size_t aq_lsq_room(size_t rows, size_t parts)
@@ -320,6 +322,12 @@ static void certify(aq_lsq_work *work, const aq_lsq *problem, const double *x, a
 
 /* ---- solve ---- */
 
+static void unscale(const aq_lsq_work *work, double *x)
+{
+    for (size_t j = 0; j < work->parts; j++)
+        x[j] = work->x[j] * work->scale[j];
+}
+
 /* A step of iterative refinement with the slope taken from the problem's own numbers (Bjorck 1987, corrected seminormal
  * equations). Where the factors had to be pivoted a part may be told from its twin by a small ridge alone; there the
  * rounding of one reflection moves x by its square, while the slope of exact twins is rounded alike. */
@@ -327,14 +335,30 @@ static void refine(aq_lsq_work *work, const aq_lsq *problem, double *x)
 {
     double miss = work->equal_to;
 
-    for (size_t j = 0; j < problem->parts; j++)
-        x[j] = work->x[j] * work->scale[j];
+    unscale(work, x);
     slopes(work, problem, x, work->equality ? work->price * work->unit : 0);
     for (size_t j = 0; j < problem->parts; j++) {
         work->pull[j] *= work->scale[j] / work->unit / work->unit;
         miss -= work->equality ? work->equal[j] * work->x[j] : 0;
     }
     aq_lsq_refine(work, work->pull, miss);
+}
+
+/* Breaks a tie, unless rounding would spoil more than that gains. */
+static void choose(aq_lsq_work *work, const aq_lsq *problem, double *x)
+{
+    size_t bytes = problem->parts * sizeof *x;
+
+    unscale(work, x);
+    misfit before = slopes(work, problem, x, 0);
+    memcpy(work->tau, work->x, bytes);
+    aq_lsq_choose(work);
+    if (work->equality)
+        aq_lsq_repair(work, false); /* of rounding only */
+    unscale(work, x);
+    misfit after = slopes(work, problem, x, 0);
+    if (!(after.objective <= before.objective + 1e-12 * before.terms * before.terms))
+        memcpy(work->x, work->tau, bytes);
 }
 
 aq_status aq_lsq_solve(const aq_lsq *problem, aq_lsq_work *work, double *x, aq_lsq_report *report)
@@ -363,13 +387,9 @@ aq_status aq_lsq_solve(const aq_lsq *problem, aq_lsq_work *work, double *x, aq_l
     aq_lsq_active(work);
     for (int turn = 0; pivoted && turn < 2; turn++)
         refine(work, problem, x);
-    if (work->rank < n) {
-        aq_lsq_choose(work);
-        if (work->equality)
-            aq_lsq_repair(work, false); /* of rounding only */
-    }
-    for (size_t j = 0; j < n; j++)
-        x[j] = work->x[j] * work->scale[j];
+    if (work->rank < n)
+        choose(work, problem, x);
+    unscale(work, x);
     if (report)
         certify(work, problem, x, report);
     return AQ_OK;

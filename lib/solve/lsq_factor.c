@@ -26,9 +26,9 @@ static const double least_pivot = 1e-3;
 static const double least_square = 1e-140, most_square = 1e140;
 
 /* A ridge smaller than this beside every pivot is not stacked, where its square would drown in rounding, but decides
- * between equally good x afterwards: that moves x by the square of this at most. Parts that it leaves alone are pulled
- * to 0 by this share of it. */
-static const double largest_decider = 1e-5, unpulled = 1e-12;
+ * between equally good x afterwards: that moves x by the square of this at most. Parts that it leaves alone are drawn
+ * to 0 by as small a share of it. */
+static const double largest_decider = 1e-5, undecided = 1e-5;
 
 /* An entry of a move is taken for rounding up to here, at most. */
 static const double largest_null_noise = 1e-12;
@@ -377,8 +377,9 @@ static void choose_by(aq_lsq_work *work, const aq_lsq *problem)
     for (size_t j = 0; j < problem->parts; j++) {
         double unit = work->scale[j] / work->unit,
                pull = most > 0 && !work->settled[j] ? problem->ridge[j] / most : 0;
-        work->tie_scale[j] = most > 0 ? unit * fmax(pull, unpulled) : unit;
-        work->tie_shift[j] = pull > unpulled ? pull * anchor_of(problem, j) / work->unit : 0;
+        work->tie_drawn[j] = most > 0 && pull <= undecided;
+        work->tie_scale[j] = most > 0 ? unit * fmax(pull, undecided) : unit;
+        work->tie_shift[j] = pull > undecided ? pull * anchor_of(problem, j) / work->unit : 0;
     }
 }
 

@@ -54,6 +54,7 @@ struct aq_lsq_work {
     double *dense, *tau, *norm;
     size_t *permutation, *by_size;
     double *null, *tie_scale, *tie_shift;
+    bool *tie_drawn;   /* to 0, and only where the others allow */
     double null_noise; /* what an entry of a move may be rounding of, beside its largest */
 };
 
@@ -121,7 +122,7 @@ void aq_lsq_active(aq_lsq_work *work);
 
 /* ---- lsq_norm.c ---- */
 
-/* Moves x, which is optimal, to the one that is wanted of all that are. */
+/* Moves x, which is optimal, to the one that is wanted of all that are. Uses up the factors, but not tau. */
 void aq_lsq_choose(aq_lsq_work *work);
 
 #endif

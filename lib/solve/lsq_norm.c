@@ -26,6 +26,9 @@ typedef struct {
     size_t *bound;          /* the part of each */
 } corner;
 
+/* Squared: directions of length 1 closer than this are one. */
+static const double least_own = 1e-29;
+
 static double dot(const double *a, const double *b, size_t count)
 {
     double sum = 0;
@@ -240,7 +243,7 @@ static bool take_in(const aq_lsq_work *work, corner *at, size_t j, aq_lsq_side s
         if (beyond <= 0)
             return true;
         double own = extend_basis(at, new);
-        bool moves_z = own > 1e-24;
+        bool moves_z = own > least_own;
         find_give(at);
         if (moves_z)
             step = beyond / own;
@@ -280,6 +283,24 @@ static void place(aq_lsq_work *work, const corner *at)
     }
 }
 
+/* The z of least sum of squares that obeys the bounds; false if rounding lets them contradict each other. */
+static bool shortest(const aq_lsq_work *work, corner *at)
+{
+    size_t part = 0, patience = 64 + 16 * work->parts;
+    aq_lsq_side side;
+
+    at->count = 0;
+    for (size_t k = 0; k < at->moves; k++) {
+        at->z[k] = 0;
+        for (size_t j = 0; j < work->parts; j++)
+            at->z[k] -= work->null[k * work->parts + j] * tie_of(work, j, work->x[j]);
+    }
+    while ((side = most_broken(work, at, &part)) != AQ_FREE)
+        if (patience-- == 0 || !take_in(work, at, part, side))
+            return false;
+    return true;
+}
+
 void aq_lsq_choose(aq_lsq_work *work)
 {
     /* The factors have served; their memory serves again. */
@@ -290,20 +311,21 @@ void aq_lsq_choose(aq_lsq_work *work)
                   .give = work->pull,
                   .way = work->lift,
                   .bound = work->by_size };
-    size_t part = 0, patience = 64 + 16 * work->parts;
-    aq_lsq_side side;
 
     at.moves = orthonormal_moves(work);
-    if (at.moves == 0)
-        return;
     at.basis = at.normal + (at.moves + 1) * at.moves;
-    for (size_t k = 0; k < at.moves; k++) {
-        at.z[k] = 0;
-        for (size_t j = 0; j < work->parts; j++)
-            at.z[k] -= work->null[k * work->parts + j] * tie_of(work, j, work->x[j]);
-    }
-    while (patience-- > 0 && (side = most_broken(work, &at, &part)) != AQ_FREE)
-        if (!take_in(work, &at, part, side))
-            break;
+    if (at.moves == 0 || !shortest(work, &at))
+        return;
     place(work, &at);
+
+    /* Parts that no ridge pulls were drawn to 0 a little. Now that they are as short as they may be, they are drawn to
+     * where they are, and those that a ridge pulls come to rest. */
+    bool again = false;
+    for (size_t j = 0; j < work->parts; j++)
+        if (work->tie_drawn[j]) {
+            work->tie_shift[j] = work->tie_scale[j] * work->x[j];
+            again = true;
+        }
+    if (again && shortest(work, &at))
+        place(work, &at);
 }

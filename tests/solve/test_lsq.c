@@ -45,7 +45,7 @@ static const double inf = INFINITY;
 static const struct {
     const char *name;
     size_t rows, parts;
-    double a[12], b[4], weight[4], lower[4], upper[4], ridge[4], anchor[4], equal[4], equal_to;
+    double a[18], b[6], weight[6], lower[4], upper[4], ridge[4], anchor[4], equal[4], equal_to;
     double x[4];
 } cases[] = {
     /* The example of the header: Part A stops at its top, Part B makes up the potassium: (120 - 15) / 60. */
@@ -207,18 +207,68 @@ static const struct {
       .equal = { 1, -1 },
       .equal_to = 1,
       .x = { 2.5, 1.5 } },
-    /* Both lie at a bound at first and must trade: x1 wants to fall and x2 to rise. */
+    /* The first guess ends in the corner (0, 1, 0), where no part is free to carry the equality: two must trade. From
+     * exact arithmetic: (-28, 1037, 112) / 1037. */
     { "a trade",
-      2,
-      2,
-      { 1, 0, 0, 1 },
-      { -9, 9 },
+      3,
+      3,
+      { -0.125, -1, -0.625, 0.25, -0.125, -0.75, 0, 1, 0 },
+      { -0.5, -0.625, 2 },
       { 0 },
+      { -1, 0, 0 },
+      { 0, 1, 1 },
+      .equal = { 2, 1, 0.5 },
+      .equal_to = 1,
+      .x = { -28 / 1037.0, 1, 112 / 1037.0 } },
+
+    /* A small ridge beside a large misfit; all from exact arithmetic (lsq_exact.py). */
+    { "the rest is out of reach",
+      6,
+      3,
+      { 2, 2, 4, -1, 0, -2, 1, 0, 2, 0, 3, 0, 3, 3, 6, 2, -3, 4 },
+      { 1, -1, 3, 3, 0, 9 },
       { 0 },
-      { 4, 4 },
-      .equal = { 1, 1 },
-      .equal_to = 4,
-      .x = { 0, 4 } },
+      { -inf, 0, -inf },
+      { 2, inf, inf },
+      { 2e-4, 0.1, 2e-4 },
+      { 1, 1, 2 },
+      .x = { 0.2526315792620499, 0, 0.5052631585240998 } },
+    { "a bound between twins",
+      2,
+      3,
+      { 2, 1, 2, -2, -1, 3 },
+      { -1, -9 },
+      { 0 },
+      { -inf, 0, 0 },
+      { inf, 1, 1 },
+      { 1e-9, 1e-9, 1e-9 },
+      { 0, 0, 1 },
+      .x = { 1.6, 0.8, 0 } },
+    { "the anchored part is held up",
+      1,
+      3,
+      { -2, 1, -2 },
+      { 3 },
+      { 0 },
+      { 0, -1, 0.25 },
+      { 0.5, inf, 0.5 },
+      { 0, 1e-9, 0 },
+      { 0, 1, 1 },
+      .x = { 0, 3.5, 0.25 } },
+    { "held through the equality",
+      4,
+      3,
+      { -768, -768, -1.3642578125, -0.00390625, -0.00390625, -0.5, -788.125, -788.125, -0.125, 570.75, 570.75,
+        -275.875 },
+      { -1.5, -0.25, -0.00146484375, -1790.625 },
+      { 0, 1, 1, 6 },
+      { -inf, -1, 0 },
+      { inf, inf, inf },
+      { 0, 0x1p-17, 1 },
+      { 0, 2, 2 },
+      { 1, 1, 2 },
+      2.775077070861716,
+      .x = { -3.9205806372334453, 2, 2.3478288540475805 } },
 };
 enum { CASES = sizeof cases / sizeof *cases };
 
@@ -258,7 +308,7 @@ static void test_small_problems_have_the_answers_worked_by_hand(void **state)
         double x[4] = { 0 };
         check_true(cases[row].name, aq_lsq_solve(&problem, work, x, &report) == AQ_OK);
         for (size_t j = 0; j < problem.parts; j++)
-            check_close(cases[row].name, x[j], cases[row].x[j], 1e-12);
+            check_close(cases[row].name, x[j], cases[row].x[j], 1e-11);
         check_true(cases[row].name, report.gap < 1e-9);
     }
     aq_lsq_work_free(work);
@@ -274,7 +324,7 @@ static void test_answers_do_not_depend_on_units(void **state)
     for (size_t row = 0; row < CASES; row++)
         for (size_t k = 0; k < sizeof scales / sizeof *scales; k++) {
             aq_lsq problem = problem_of(row);
-            double a[12], b[4], lower[4], upper[4], anchor[4], ridge[4], x[4], scale = scales[k];
+            double a[18], b[6], lower[4], upper[4], anchor[4], ridge[4], x[4], scale = scales[k];
             for (size_t i = 0; i < problem.rows; i++)
                 b[i] = problem.b[i] * scale;
             for (size_t i = 0; i < problem.rows * problem.parts; i++)
