@@ -373,12 +373,32 @@ static aq_status scaled(aq_amounts *out, aq_arena *arena, const aq_amounts *rate
     return AQ_OK;
 }
 
-/* What is poured in: as the week says, or up to the fill where the level was followed. */
-static aq_status litres_of(double *out, aq_errands *errands, const aq_task *task, const aq_asked *asked,
-                           aq_error *err)
+/* Days since the week's last change before this task; NaN where the week has none. */
+static double since_change(const aq_task *task)
+{
+    for (long back = 0; back <= 7; back++) {
+        aq_date day = aq_date_add(task->at.date, -back);
+
+        for (size_t i = 0; i < task->entry->change.count; i++) {
+            const aq_weektime *change = &task->entry->change.at[i];
+            double days = days_between((aq_moment){ day, change->minute }, task->at);
+
+            if (change->day == aq_date_weekday(day) && days > 0)
+                return days;
+        }
+    }
+    return NAN;
+}
+
+/* What is poured in: as the week says; up to the fill where the level was followed; or what was drunk since the change
+ * that the week had before this plan began. */
+static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, const aq_task *task,
+                           const aq_asked *asked, aq_error *err)
 {
     aq_tank_state found;
+    double days = since_change(task);
 
+    *supposed = false;
     if (has(task->entry->add)) {
         *out = task->entry->add.value;
         return AQ_OK;
@@ -387,11 +407,16 @@ static aq_status litres_of(double *out, aq_errands *errands, const aq_task *task
         *out = fmax(asked->volume.value - found.volume, 0);
         return AQ_OK;
     }
-    return aq_fail(
-        err, AQ_MISSING, task->entry->place,
-        "%s: how much is topped up? Say add: 15 L, or what the tank uses and its uptake, so that it can be "
-        "worked out",
-        task->reservoir->name);
+    if (has(task->reservoir->uses) && isfinite(days)) {
+        *out = fmin(task->reservoir->uses.value * days, asked->volume.value);
+        *supposed = true;
+        return AQ_OK;
+    }
+    return aq_fail(err, AQ_MISSING, task->entry->place,
+                   "%s: how much is topped up? Say add: 15 L, or what the tank uses and when it is changed, "
+                   "so that it can "
+                   "be worked out",
+                   task->reservoir->name);
 }
 
 /* What the top-up aims at: a share of the change's dose, the uptake strength, or plain water. */
@@ -423,12 +448,12 @@ static aq_status top_up_of(aq_sheet **out, aq_errands *errands, const aq_task *t
     const aq_stage *stage;
     aq_tank_state found;
     double litres = 0;
-    bool plain = false, followed;
+    bool plain = false, supposed = false, followed;
     const char *title;
     aq_status status = prepare_tank(&asked, &stage, errands, task, err);
 
     if (status == AQ_OK)
-        status = litres_of(&litres, errands, task, &asked, err);
+        status = litres_of(&litres, &supposed, errands, task, &asked, err);
     if (status == AQ_OK)
         status = aim_top_up(&asked, &plain, errands, task, err);
     if (status != AQ_OK || !(litres > 0))
@@ -444,6 +469,10 @@ static aq_status top_up_of(aq_sheet **out, aq_errands *errands, const aq_task *t
         return status;
     (*out)->job = "topup";
     (*out)->title = title;
+    if (supposed &&
+        !aq_sheet_assume(*out,
+                         "the tank was changed when the week says, before this plan begins: read its level"))
+        return AQ_NO_MEMORY;
     followed = find_state(errands, task, &found);
     if (!title || !aq_sheet_figure(*out, "holds", task->reservoir->holds.value, "L") ||
         (followed && (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||

@@ -252,6 +252,11 @@ aq_status aq_plan_needs(aq_need_list *out, aq_arena *arena, const aq_asked *aske
 
     spanned.from = from;
     spanned.days = days;
+    if (asked->site) { /* who asks about the shelf has no rows for the week itself */
+        spanned.reservoir = asked->site->reservoirs;
+        spanned.week = asked->site->week;
+        spanned.lot = asked->site->lots;
+    }
     status = begin(&p, arena, &spanned);
     if (status == AQ_OK)
         status = work_out(&p, err);
