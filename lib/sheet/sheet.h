@@ -28,11 +28,13 @@ typedef struct {
 } aq_figure;
 typedef AQ_LIST(aq_figure) aq_figures;
 
-#define AQ_DO_LIST(X)                                                                                        \
-    X(AQ_DO_DRAIN, "drain")                                                                                  \
-    X(AQ_DO_MOVE, "move") X(AQ_DO_WATER, "water") X(AQ_DO_PREDILUTE, "predilute") X(AQ_DO_POUR, "pour")      \
-        X(AQ_DO_WEIGH, "weigh") X(AQ_DO_STIR, "stir") X(AQ_DO_READ, "read") X(AQ_DO_WAIT, "wait")            \
-            X(AQ_DO_TOP, "top") X(AQ_DO_RINSE, "rinse") X(AQ_DO_DISCARD, "discard")
+/* The formatter never settles on one layout of this list. */
+/* clang-format off */
+#define AQ_DO_LIST(X)                                                                                     \
+    X(AQ_DO_DRAIN, "drain") X(AQ_DO_MOVE, "move") X(AQ_DO_WATER, "water") X(AQ_DO_PREDILUTE, "predilute") \
+    X(AQ_DO_POUR, "pour") X(AQ_DO_WEIGH, "weigh") X(AQ_DO_STIR, "stir") X(AQ_DO_READ, "read")             \
+    X(AQ_DO_WAIT, "wait") X(AQ_DO_TOP, "top") X(AQ_DO_RINSE, "rinse") X(AQ_DO_DISCARD, "discard")
+/* clang-format on */
 #define AQ_DO_ENUM(name, word) name,
 typedef enum { AQ_DO_LIST(AQ_DO_ENUM) AQ_DO_COUNT } aq_do;
 #undef AQ_DO_ENUM
