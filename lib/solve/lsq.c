@@ -54,6 +54,7 @@ static void lay_out(aq_lsq_work *work, ledger *from, size_t rows, size_t parts)
     work->u = doubles(from, rows + 1 + n, n + 1);
     work->column = doubles(from, larger(rows + 1 + n, stacked), 1);
     work->rest = doubles(from, stacked, 1);
+    work->normal = doubles(from, stacked, 1);
     work->dense = doubles(from, stacked, n);
     work->null = doubles(from, n, n);
     double **each[] = { &work->size,    &work->low,  &work->high,      &work->scale,    &work->equal,
@@ -67,6 +68,7 @@ static void lay_out(aq_lsq_work *work, ledger *from, size_t rows, size_t parts)
     work->side = piece(from, n, sizeof(aq_lsq_side));
     work->settled = piece(from, n, sizeof(bool));
     work->tie_drawn = piece(from, n, sizeof(bool));
+    work->stacked = piece(from, n, sizeof(bool));
 }
 
 size_t aq_lsq_room(size_t rows, size_t parts)
@@ -193,15 +195,16 @@ typedef struct {
     double terms; /* norm of the misfits with every term taken positive: what their rounding is a share of */
 } misfit;
 
-/* Half the slope of the objective along each part into work->pull, less `price` times the equality, and the squared
- * norm of its column into work->to. The ridge comes last: added first, it would drown in what cancels later. */
-static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x, double price)
+/* Half the slope of the weighted targets along each part into work->pull, and the squared norm of its column into
+ * work->to. */
+static misfit slopes_of_rows(aq_lsq_work *work, const aq_lsq *problem, const double *x)
 {
     size_t n = problem->parts;
+    double *restrict pull = work->pull, *restrict size = work->to;
     misfit at = { 0, 0 };
 
     for (size_t j = 0; j < n; j++)
-        work->pull[j] = work->to[j] = 0;
+        pull[j] = size[j] = 0;
     for (size_t i = 0; i < problem->rows; i++) {
         const double *a = problem->a + i * n;
         double weight = problem->weight ? problem->weight[i] : 1, miss = -problem->b[i], terms = fabs(miss);
@@ -210,24 +213,44 @@ static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x, 
             terms += fabs(a[j] * x[j]);
         }
         miss *= weight;
-        at.objective += miss * miss;
-        at.terms += weight * terms * (weight * terms);
-        for (size_t j = 0; j < n; j++) {
-            work->pull[j] += weight * a[j] * miss;
-            work->to[j] += weight * a[j] * (weight * a[j]);
-        }
-    }
-    for (size_t j = 0; price != 0 && j < n; j++)
-        work->pull[j] -= price * problem->equal[j];
-    for (size_t j = 0; problem->ridge && j < n; j++) {
-        double ridge = problem->ridge[j], anchor = problem->anchor ? problem->anchor[j] : 0;
-        double miss = ridge * (x[j] - anchor), terms = ridge * (fabs(x[j]) + fabs(anchor));
+        terms *= weight;
         at.objective += miss * miss;
         at.terms += terms * terms;
+        for (size_t j = 0; j < n; j++) {
+            double entry = weight * a[j];
+            pull[j] += entry * miss;
+            size[j] += entry * entry;
+        }
+    }
+    at.terms = sqrt(at.terms);
+    return at;
+}
+
+/* Adds those of the ridge, or of the part of it that `only` names. They come last: added first, they would drown in
+ * what cancels later. */
+static void add_ridge(aq_lsq_work *work, const aq_lsq *problem, const double *x, const bool *only, misfit *at)
+{
+    double terms = at->terms * at->terms;
+
+    for (size_t j = 0; problem->ridge && j < problem->parts; j++) {
+        double ridge = problem->ridge[j], anchor = problem->anchor ? problem->anchor[j] : 0;
+        double miss = ridge * (x[j] - anchor), own = ridge * (fabs(x[j]) + fabs(anchor));
+        if (only && !only[j])
+            continue;
+        at->objective += miss * miss;
+        terms += own * own;
         work->pull[j] += ridge * miss;
         work->to[j] += ridge * ridge;
     }
-    at.terms = sqrt(at.terms);
+    at->terms = sqrt(terms);
+}
+
+static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x)
+{
+    misfit at = slopes_of_rows(work, problem, x);
+
+    if (problem->ridge)
+        add_ridge(work, problem, x, NULL, &at);
     return at;
 }
 
@@ -284,7 +307,7 @@ static balance equality_of(const aq_lsq_work *work, const aq_lsq *problem, const
 
 static void certify(aq_lsq_work *work, const aq_lsq *problem, const double *x, aq_lsq_report *report)
 {
-    misfit at = slopes(work, problem, x, 0);
+    misfit at = slopes(work, problem, x);
     balance equality = { 0 };
     double price_terms = 0;
 
@@ -336,7 +359,10 @@ static void refine(aq_lsq_work *work, const aq_lsq *problem, double *x)
     double miss = work->equal_to;
 
     unscale(work, x);
-    slopes(work, problem, x, work->equality ? work->price * work->unit : 0);
+    misfit at = slopes_of_rows(work, problem, x);
+    for (size_t j = 0; work->equality && j < problem->parts; j++)
+        work->pull[j] -= work->price * work->unit * problem->equal[j];
+    add_ridge(work, problem, x, work->stacked, &at);
     for (size_t j = 0; j < problem->parts; j++) {
         work->pull[j] *= work->scale[j] / work->unit / work->unit;
         miss -= work->equality ? work->equal[j] * work->x[j] : 0;
@@ -350,15 +376,16 @@ static void choose(aq_lsq_work *work, const aq_lsq *problem, double *x)
     size_t bytes = problem->parts * sizeof *x;
 
     unscale(work, x);
-    misfit before = slopes(work, problem, x, 0);
-    memcpy(work->tau, work->x, bytes);
+    misfit before = slopes(work, problem, x);
+    memcpy(work->inverse, work->x, bytes);
     aq_lsq_choose(work);
     if (work->equality)
         aq_lsq_repair(work, false); /* of rounding only */
     unscale(work, x);
-    misfit after = slopes(work, problem, x, 0);
-    if (!(after.objective <= before.objective + 1e-12 * before.terms * before.terms))
-        memcpy(work->x, work->tau, bytes);
+    misfit after = slopes(work, problem, x);
+    double terms = fmax(before.terms, after.terms);
+    if (!(after.objective <= before.objective + 1e-12 * terms * terms))
+        memcpy(work->x, work->inverse, bytes);
 }
 
 aq_status aq_lsq_solve(const aq_lsq *problem, aq_lsq_work *work, double *x, aq_lsq_report *report)

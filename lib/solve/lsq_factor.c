@@ -7,11 +7,11 @@
  *
  * Where a pivot is small beside its column, where there are fewer rows than parts, or where a square would leave the
  * range of double, GSL's QR with column pivoting decides the rank instead, on columns scaled alike. Its rows come in
- * order of falling size, which makes the error of each row small beside that row (Cox and Higham 1998), so that a
- * target weighted 1e8 times less than another still tells twins apart. The ridge is stacked only after the rank of
- * the rest was decided: what rounding leaves of large rows then cannot outweigh a small ridge. Example: for twins,
- * two rows (3, 3) and (1, 1) come to (-3.16, -3.16) and (0, 4e-17); of the latter nothing must be left beside a
- * ridge of 1e-6. */
+ * order of falling size, which keeps the rounding of each row small beside that row (Cox and Higham 1998), and a pivot
+ * is weighed against what that may come to: so a target weighted 1e8 times less than another still tells twins apart.
+ * The ridge is stacked only after the rank of the rest was decided: what rounding leaves of large rows then cannot
+ * outweigh a small ridge. Example: for twins, two rows (3, 3) and (1, 1) come to (-3.16, -3.16) and (0, 4e-17); of the
+ * latter nothing must be left beside a ridge of 1e-6. */
 #include "solve/lsq_inner.h"
 
 #include <float.h>
@@ -31,7 +31,7 @@ static const double least_square = 1e-140, most_square = 1e140;
 static const double largest_decider = 1e-5, undecided = 1e-5;
 
 /* An entry of a move is taken for rounding up to here, at most. */
-static const double largest_null_noise = 1e-12;
+static const double largest_noise = 1e-8;
 
 static double weight_of(const aq_lsq *problem, size_t row)
 {
@@ -78,18 +78,21 @@ static double *plain_rows(const aq_lsq *problem, double *row)
     return row;
 }
 
-/* The equality as a row about as large as the others together. */
-static double *plain_equality(const aq_lsq *problem, const double *begin, double *row)
+/* The equality as a row: as large as the targets are, in the unit of the part that counts most in it. */
+static double *plain_equality(aq_lsq_work *work, const aq_lsq *problem, double *row)
 {
     size_t n = problem->parts;
-    double sum = 0, own = 0;
+    double most = 0, *restrict size = work->size;
 
-    for (; begin < row; begin += n + 1)
-        for (size_t j = 0; j < n; j++)
-            sum += begin[j] * begin[j];
     for (size_t j = 0; j < n; j++)
-        own += problem->equal[j] * problem->equal[j];
-    double weight = sum > 0 ? sqrt(sum / own) : 1;
+        size[j] = 0;
+    for (const double *at = work->u; at < row; at += n + 1)
+        for (size_t j = 0; j < n; j++)
+            size[j] += at[j] * at[j];
+    for (size_t j = 0; j < n; j++)
+        if (size[j] > 0)
+            most = fmax(most, problem->equal[j] * problem->equal[j] / size[j]);
+    double weight = most > 0 ? 1 / sqrt(most) : 1;
     for (size_t j = 0; j < n; j++)
         row[j] = weight * problem->equal[j];
     row[n] = weight * problem->equal_to;
@@ -142,7 +145,7 @@ bool aq_lsq_factor_plain(aq_lsq_work *work, const aq_lsq *problem)
     plain_scale(work, problem);
     double *row = plain_rows(problem, work->u);
     if (work->equality)
-        row = plain_equality(problem, work->u, row);
+        row = plain_equality(work, problem, row);
     if (problem->ridge)
         row = plain_ridge(problem, row);
 
@@ -244,45 +247,62 @@ static void sort_falling(size_t *index, size_t count, const double *size)
         }
 }
 
-/* The first `rows` of u to dense and column, largest first, with the size of each in rest. */
-static void gather_falling(aq_lsq_work *work, size_t rows)
+/* The first `rows` of u to dense and column, largest first, with the size of each in rest. Only the `columns` parts of
+ * order are taken. */
+static void gather_falling(aq_lsq_work *work, size_t rows, size_t columns)
 {
-    size_t n = work->parts;
-
     for (size_t i = 0; i < rows; i++) {
+        const double *row = aq_lsq_row(work, i);
         work->column[i] = 0;
-        for (size_t j = 0; j < n; j++)
-            work->column[i] = fmax(work->column[i], fabs(work->u[i * work->stride + j]));
+        for (size_t k = 0; k < columns; k++)
+            work->column[i] = fmax(work->column[i], fabs(row[work->order[k]]));
         work->by_size[i] = i;
     }
     sort_falling(work->by_size, rows, work->column);
     for (size_t i = 0; i < rows; i++)
         work->rest[i] = work->column[work->by_size[i]];
     for (size_t i = 0; i < rows; i++) {
-        const double *row = work->u + work->by_size[i] * work->stride;
-        memcpy(work->dense + i * n, row, n * sizeof *row);
-        work->column[i] = row[n];
+        const double *row = aq_lsq_row(work, work->by_size[i]);
+        for (size_t k = 0; k < columns; k++)
+            work->dense[i * columns + k] = row[work->order[k]];
+        work->column[i] = row[work->parts];
     }
 }
 
-/* QR with column pivoting of dense, right-hand side in column; gives the rank. What is left in row k is rounding if it
- * is small beside the k-th largest row. */
-static size_t decompose(aq_lsq_work *work, size_t rows)
+/* Whether pivot k is what rounding left: the distance of a column from the span of those before it, along the unit
+ * vector q, is known to within rounding of each row times its entry of q. */
+static bool is_rounding(aq_lsq_work *work, gsl_matrix *dense, gsl_vector *tau, size_t k)
 {
-    size_t n = work->parts, most = rows < n ? rows : n, rank = 0;
+    double pivot = fabs(gsl_matrix_get(dense, k, k)), sum = 0;
+    double noise = 32 * DBL_EPSILON * ((double)dense->size2 + sqrt((double)dense->size1));
+
+    if (pivot > noise * work->rest[0])
+        return false;
+    gsl_vector_view q = gsl_vector_view_array(work->normal, dense->size1);
+    gsl_vector_set_basis(&q.vector, k);
+    gsl_linalg_QR_Qvec(dense, tau, &q.vector);
+    for (size_t i = 0; i < dense->size1; i++)
+        sum += work->rest[i] * work->rest[i] * work->normal[i] * work->normal[i];
+    return pivot <= noise * sqrt(sum);
+}
+
+/* QR with column pivoting of dense, right-hand side in column; gives the rank. */
+static size_t decompose(aq_lsq_work *work, size_t rows, size_t columns)
+{
+    size_t most = rows < columns ? rows : columns, rank = 0;
     int sign;
 
     if (most == 0)
         return 0;
-    gsl_matrix_view dense = gsl_matrix_view_array(work->dense, rows, n);
-    gsl_vector_view tau = gsl_vector_view_array(work->tau, most), norm = gsl_vector_view_array(work->norm, n);
+    gsl_matrix_view dense = gsl_matrix_view_array(work->dense, rows, columns);
+    gsl_vector_view tau = gsl_vector_view_array(work->tau, most);
+    gsl_vector_view norm = gsl_vector_view_array(work->norm, columns);
     gsl_vector_view right = gsl_vector_view_array(work->column, rows);
-    gsl_permutation order = { n, work->permutation };
-    double noise = 32 * DBL_EPSILON * ((double)n + sqrt((double)rows));
+    gsl_permutation order = { columns, work->permutation };
 
     gsl_linalg_QRPT_decomp(&dense.matrix, &tau.vector, &order, &sign, &norm.vector);
     gsl_linalg_QR_QTvec(&dense.matrix, &tau.vector, &right.vector);
-    while (rank < most && fabs(work->dense[rank * n + rank]) > noise * work->rest[rank])
+    while (rank < most && !is_rounding(work, &dense.matrix, &tau.vector, rank))
         rank++;
     return rank;
 }
@@ -292,10 +312,12 @@ static void triangle(aq_lsq_work *work, size_t rows)
 {
     size_t n = work->parts;
 
-    gather_falling(work, rows);
-    work->rank = decompose(work, rows);
+    for (size_t j = 0; j < n; j++)
+        work->order[j] = work->permutation[j] = j; /* which stands if there is no row at all */
+    gather_falling(work, rows, n);
+    work->rank = decompose(work, rows, n);
     for (size_t i = 0; i < work->rank; i++) {
-        double *row = work->u + i * work->stride;
+        double *row = aq_lsq_row(work, i);
         for (size_t k = 0; k < n; k++)
             row[work->permutation[k]] = k < i ? 0 : work->dense[i * n + k];
         row[n] = work->column[i];
@@ -307,34 +329,49 @@ static double least_of_pivots(const aq_lsq_work *work)
     double least = INFINITY;
 
     for (size_t i = 0; i < work->rank; i++)
-        least = fmin(least, fabs(work->u[i * work->stride + work->permutation[i]]));
+        least = fmin(least, fabs(aq_lsq_row(work, i)[work->permutation[i]]));
     return work->rank > 0 ? least : 0;
 }
 
-/* With R = (R1 R2) every dependent part k gives a move that changes no target: itself up by one, and the independent
- * ones by -R1^-1 r_k. */
-static void null_moves(aq_lsq_work *work)
+/* Part k of the factors in dense, which depends on the first `rank`, up by one, and those down by R1^-1 r_k. What is
+ * small enough to be rounding is nothing: it moves no part that presses, so that costs its square at most. */
+static void move_of(const aq_lsq_work *work, size_t columns, size_t rank, size_t k, double *move)
 {
-    size_t n = work->parts, rank = work->rank;
-    double spread = rank > 0 ? fabs(work->u[work->permutation[0]]) / least_of_pivots(work) : 1;
+    const double *r = work->dense;
+    double most = 1;
 
-    work->null_noise = fmin(64 * DBL_EPSILON * spread, largest_null_noise);
-    for (size_t k = rank; k < n; k++) {
-        double *move = work->null + (k - rank) * n, most = 1;
-        memset(move, 0, n * sizeof *move);
-        move[work->permutation[k]] = 1;
-        for (size_t t = rank; t-- > 0;) {
-            const double *row = work->u + t * work->stride;
-            double sum = row[work->permutation[k]];
-            for (size_t s = t + 1; s < rank; s++)
-                sum += row[work->permutation[s]] * move[work->permutation[s]];
-            move[work->permutation[t]] = -sum * work->inverse[t];
-            most = fmax(most, fabs(move[work->permutation[t]]));
-        }
-        for (size_t j = 0; j < n; j++)
-            if (fabs(move[j]) <= work->null_noise * most)
-                move[j] = 0;
+    memset(move, 0, work->parts * sizeof *move);
+    move[work->order[work->permutation[k]]] = 1;
+    for (size_t t = rank; t-- > 0;) {
+        double sum = r[t * columns + k];
+        for (size_t s = t + 1; s < rank; s++)
+            sum += r[t * columns + s] * move[work->order[work->permutation[s]]];
+        move[work->order[work->permutation[t]]] = -sum / r[t * columns + t];
+        most = fmax(most, fabs(sum / r[t * columns + t]));
     }
+    double spread = rank > 0 ? fabs(r[0] / r[(rank - 1) * columns + rank - 1]) : 1;
+    double noise = fmin(64 * DBL_EPSILON * spread, largest_noise) * most;
+    for (size_t j = 0; j < work->parts; j++)
+        if (fabs(move[j]) <= noise)
+            move[j] = 0;
+}
+
+size_t aq_lsq_moves(aq_lsq_work *work)
+{
+    size_t columns = 0;
+
+    for (size_t j = 0; j < work->parts; j++)
+        if (!work->settled[j])
+            work->order[columns++] = j;
+    for (size_t k = 0; k < columns; k++)
+        work->permutation[k] = k;
+    gather_falling(work, work->rank, columns);
+    for (size_t i = 1; i < work->rank; i++)
+        work->rest[i] = work->rest[0]; /* updated rows share the rounding of the largest */
+    size_t rank = decompose(work, work->rank, columns);
+    for (size_t k = rank; k < columns; k++)
+        move_of(work, columns, rank, k, work->null + (k - rank) * work->parts);
+    return columns - rank;
 }
 
 static double scaled_ridge(const aq_lsq_work *work, const aq_lsq *problem, size_t j)
@@ -342,7 +379,7 @@ static double scaled_ridge(const aq_lsq_work *work, const aq_lsq *problem, size_
     return problem->ridge[j] * (work->scale[j] / work->unit);
 }
 
-/* Stacks the rows of the ridge that are larger than `least` and not yet `settled`, which is what they are then. False
+/* Stacks the rows of the ridge that are larger than `least` and not yet `stacked`, which is what they are then. False
  * if there is none. */
 static bool stack_ridge(aq_lsq_work *work, const aq_lsq *problem, double least)
 {
@@ -350,9 +387,9 @@ static bool stack_ridge(aq_lsq_work *work, const aq_lsq *problem, double least)
 
     for (size_t j = 0; j < n; j++) {
         double *row = work->u + rows * work->stride, ridge = scaled_ridge(work, problem, j);
-        if (work->settled[j] || !(ridge > least))
+        if (work->stacked[j] || !(ridge > least))
             continue;
-        work->settled[j] = true;
+        work->stacked[j] = true;
         memset(row, 0, n * sizeof *row);
         row[j] = ridge;
         row[n] = problem->ridge[j] * anchor_of(problem, j) / work->unit;
@@ -372,11 +409,11 @@ static void choose_by(aq_lsq_work *work, const aq_lsq *problem)
     double most = 0;
 
     for (size_t j = 0; problem->ridge && j < problem->parts; j++)
-        if (!work->settled[j])
+        if (!work->stacked[j])
             most = fmax(most, problem->ridge[j]);
     for (size_t j = 0; j < problem->parts; j++) {
         double unit = work->scale[j] / work->unit,
-               pull = most > 0 && !work->settled[j] ? problem->ridge[j] / most : 0;
+               pull = most > 0 && !work->stacked[j] ? problem->ridge[j] / most : 0;
         work->tie_drawn[j] = most > 0 && pull <= undecided;
         work->tie_scale[j] = most > 0 ? unit * fmax(pull, undecided) : unit;
         work->tie_shift[j] = pull > undecided ? pull * anchor_of(problem, j) / work->unit : 0;
@@ -393,10 +430,8 @@ void aq_lsq_factor_pivoted(aq_lsq_work *work, const aq_lsq *problem)
     work->total = 0;
     for (size_t i = 0; i < rows; i++)
         work->total += work->u[i * work->stride + n] * work->u[i * work->stride + n];
-    for (size_t j = 0; j < n; j++) {
-        work->permutation[j] = j; /* as it stands if there is no row at all */
-        work->settled[j] = false;
-    }
+    for (size_t j = 0; j < n; j++)
+        work->stacked[j] = false;
     triangle(work, rows);
     while (problem->ridge && stack_ridge(work, problem, largest_decider * least_of_pivots(work)))
         ;
@@ -414,5 +449,4 @@ void aq_lsq_factor_pivoted(aq_lsq_work *work, const aq_lsq *problem)
         work->order[i] = work->permutation[i];
         work->inverse[i] = 1 / row[work->order[i]];
     }
-    null_moves(work);
 }

@@ -49,13 +49,13 @@ struct aq_lsq_work {
     double lift_square;        /* its square; 0: no free part counts in the equality */
     double price, price_noise; /* its multiplier: half the objective per unit of equal_to */
 
-    /* Pivoted factors, and the moves that change no target: parts - rank columns of `parts` entries. Of equally good
-     * x, that of least sum (tie_scale_j x_j - tie_shift_j)^2 is wanted. */
-    double *dense, *tau, *norm;
+    /* Pivoted factors, and the moves that change no target, `parts` entries each. Of equally good x, that of least
+     * sum (tie_scale_j x_j - tie_shift_j)^2 is wanted. */
+    double *dense, *tau, *norm, *normal;
     size_t *permutation, *by_size;
     double *null, *tie_scale, *tie_shift;
-    bool *tie_drawn;   /* to 0, and only where the others allow */
-    double null_noise; /* what an entry of a move may be rounding of, beside its largest */
+    bool *tie_drawn; /* to 0, and only where the others allow */
+    bool *stacked;   /* its ridge is a row of the factors; else it only breaks ties */
 };
 
 static inline double *aq_lsq_row(const aq_lsq_work *work, size_t row)
@@ -71,6 +71,9 @@ bool aq_lsq_factor_plain(aq_lsq_work *work, const aq_lsq *problem);
 
 /* The same for any numbers that are finite. Only the independent parts are free; fills what chooses between equals. */
 void aq_lsq_factor_pivoted(aq_lsq_work *work, const aq_lsq *problem);
+
+/* Fills null with moves of the parts that are not settled; gives how many. Every optimum is x and a mix of them. */
+size_t aq_lsq_moves(aq_lsq_work *work);
 
 /* ---- lsq_triangle.c ---- */
 
@@ -122,7 +125,7 @@ void aq_lsq_active(aq_lsq_work *work);
 
 /* ---- lsq_norm.c ---- */
 
-/* Moves x, which is optimal, to the one that is wanted of all that are. Uses up the factors, but not tau. */
+/* Moves x, which is optimal, to the one that is wanted of all that are. Uses up the factors. */
 void aq_lsq_choose(aq_lsq_work *work);
 
 #endif

@@ -63,18 +63,6 @@ static void make_orthogonal(double *row, const double *basis, size_t count, size
         }
 }
 
-/* Takes as much of `gone` out of `move` as leaves part j alone; what is left by rounding only is nothing. */
-static void leave_alone(double *move, const double *gone, size_t j, size_t n)
-{
-    double share = move[j] / gone[j];
-
-    for (size_t i = 0; i < n; i++) {
-        double left = move[i] - share * gone[i];
-        move[i] = fabs(left) <= 64 * DBL_EPSILON * fabs(move[i]) ? 0 : left;
-    }
-    move[j] = 0;
-}
-
 static double largest_entry(const double *move, size_t n)
 {
     double most = 0;
@@ -84,38 +72,12 @@ static double largest_entry(const double *move, size_t n)
     return most;
 }
 
-/* Leaves the moves that do not move part j: the one that moves it most goes, the others give up their share of it. */
-static size_t without(aq_lsq_work *work, size_t moves, size_t j)
-{
-    size_t n = work->parts, most = 0;
-
-    for (size_t k = 0; k < moves; k++) {
-        double *move = work->null + k * n;
-        if (fabs(move[j]) <= work->null_noise * largest_entry(move, n))
-            move[j] = 0;
-        if (fabs(move[j]) > fabs(work->null[most * n + j]))
-            most = k;
-    }
-    double *gone = work->null + most * n;
-    if (moves == 0 || gone[j] == 0)
-        return moves;
-    for (size_t k = 0; k < moves; k++)
-        if (k != most)
-            leave_alone(work->null + k * n, gone, j, n);
-    if (most != moves - 1)
-        memcpy(gone, work->null + (moves - 1) * n, n * sizeof *gone);
-    return moves - 1;
-}
-
 /* The moves in the units of x, orthonormal; gives how many. A part whose unit is tiny keeps its digits, because its row
  * is only ever added to itself. */
 static size_t orthonormal_moves(aq_lsq_work *work)
 {
-    size_t n = work->parts, moves = n - work->rank, kept = 0;
+    size_t n = work->parts, moves = aq_lsq_moves(work), kept = 0;
 
-    for (size_t j = 0; j < n; j++)
-        if (work->settled[j])
-            moves = without(work, moves, j);
     for (size_t k = 0; k < moves; k++) {
         double *move = work->null + k * n, *to = work->null + kept * n;
         for (size_t j = 0; j < n; j++)
