@@ -71,7 +71,7 @@ static void start_on_equality(aq_lsq_work *work)
 {
     for (size_t j = 0; j < work->parts; j++) {
         if (work->side[j] == AQ_FREE)
-            work->x[j] = fmin(fmax(work->to[j], work->low[j]), work->high[j]);
+            work->x[j] = aq_lsq_within(work, j, work->to[j]);
         else
             aq_lsq_unfix(work, j);
     }
@@ -114,14 +114,24 @@ static bool fix_all_but(aq_lsq_work *work, double miss)
     return fixed;
 }
 
+static bool any_leaves(const aq_lsq_work *work)
+{
+    for (size_t t = 0; t < work->count; t++) {
+        size_t j = work->order[t];
+        if (work->to[j] <= work->low[j] || work->to[j] >= work->high[j])
+            return true;
+    }
+    return false;
+}
+
 /* Fixes the free parts that leave their range; false if none does. Where clipping them all would leave c . x short,
  * only those that then give all they can are fixed, since the others will be asked for more (Bitran and Hax 1981). */
 static bool fix_leavers(aq_lsq_work *work)
 {
-    double miss = work->equality ? aq_lsq_short(work) : 0;
-
-    if (!fix_all_but(work, miss) && !fix_all_but(work, 0))
+    if (!any_leaves(work))
         return false;
+    if (!work->equality || !fix_all_but(work, aq_lsq_short(work)))
+        fix_all_but(work, 0);
     aq_lsq_close_up(work);
     return true;
 }
@@ -162,8 +172,10 @@ static bool advance(aq_lsq_work *work)
 {
     double share = 2;
 
-    for (size_t t = 0; t < work->count; t++)
-        share = fmin(share, room(work, work->order[t]));
+    for (size_t t = 0; t < work->count; t++) {
+        double own = room(work, work->order[t]);
+        share = own < share ? own : share;
+    }
     for (size_t t = 0; t < work->count; t++) {
         size_t j = work->order[t];
         if (share > 1) {
@@ -172,7 +184,7 @@ static bool advance(aq_lsq_work *work)
             fix_at_bound(work, j, work->to[j]);
         } else {
             double x = work->x[j] + share * (work->to[j] - work->x[j]);
-            work->x[j] = fmin(fmax(x, work->low[j]), work->high[j]);
+            work->x[j] = aq_lsq_within(work, j, x);
         }
     }
     if (share <= 1)
@@ -346,7 +358,7 @@ static void begin(aq_lsq_work *work)
     for (size_t t = 0; t < work->count; t++)
         work->side[work->order[t]] = AQ_FREE;
     for (size_t j = 0; j < work->parts; j++) {
-        double near = fmin(fmax(0, work->low[j]), work->high[j]);
+        double near = aq_lsq_within(work, j, 0);
         if (work->side[j] != AQ_FREE && !fix_at_bound(work, j, near))
             aq_lsq_fix(work, j, AQ_PARKED, near);
     }

@@ -73,7 +73,7 @@ double aq_lsq_short(const aq_lsq_work *work)
 
     for (size_t t = 0; t < work->count; t++) {
         size_t j = work->order[t];
-        miss -= work->equal[j] * fmin(fmax(work->to[j], work->low[j]), work->high[j]);
+        miss -= work->equal[j] * aq_lsq_within(work, j, work->to[j]);
     }
     return miss;
 }
@@ -97,7 +97,7 @@ void aq_lsq_repair(aq_lsq_work *work, bool leave_bounds)
         if (fabs(miss) <= DBL_EPSILON * terms || !(slope > 0))
             return;
         for (size_t j = 0; j < work->parts; j++)
-            work->x[j] = fmin(fmax(work->x[j] + miss / slope * work->to[j], work->low[j]), work->high[j]);
+            work->x[j] = aq_lsq_within(work, j, work->x[j] + miss / slope * work->to[j]);
     }
 }
 
@@ -106,7 +106,7 @@ static void move_free(aq_lsq_work *work, double *right)
     aq_lsq_solve_free(work, right, work->to);
     for (size_t t = 0; t < work->count; t++) {
         size_t j = work->order[t];
-        work->x[j] = fmin(fmax(work->x[j] + work->to[j], work->low[j]), work->high[j]);
+        work->x[j] = aq_lsq_within(work, j, work->x[j] + work->to[j]);
     }
 }
 
@@ -114,9 +114,12 @@ void aq_lsq_hold(aq_lsq_work *work)
 {
     double terms = 0, miss = left_over(work, &terms);
 
-    for (size_t t = 0; t < work->count; t++)
-        miss -= work->equal[work->order[t]] * work->x[work->order[t]];
-    if (!(work->lift_square > 0) || miss == 0)
+    for (size_t t = 0; t < work->count; t++) {
+        double part = work->equal[work->order[t]] * work->x[work->order[t]];
+        miss -= part;
+        terms += fabs(part);
+    }
+    if (!(work->lift_square > 0) || fabs(miss) <= DBL_EPSILON * terms)
         return;
     for (size_t t = 0; t < work->count; t++)
         work->column[t] = miss / work->lift_square * work->lift[t];

@@ -89,9 +89,11 @@ static double *plain_equality(aq_lsq_work *work, const aq_lsq *problem, double *
     for (const double *at = work->u; at < row; at += n + 1)
         for (size_t j = 0; j < n; j++)
             size[j] += at[j] * at[j];
-    for (size_t j = 0; j < n; j++)
-        if (size[j] > 0)
-            most = fmax(most, problem->equal[j] * problem->equal[j] / size[j]);
+    for (size_t j = 0; j < n; j++) {
+        double square = problem->equal[j] * problem->equal[j];
+        if (square > most * size[j] && size[j] > 0)
+            most = square / size[j];
+    }
     double weight = most > 0 ? 1 / sqrt(most) : 1;
     for (size_t j = 0; j < n; j++)
         row[j] = weight * problem->equal[j];

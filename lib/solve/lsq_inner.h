@@ -63,6 +63,12 @@ static inline double *aq_lsq_row(const aq_lsq_work *work, size_t row)
     return work->u + row * work->stride;
 }
 
+/* x, or the bound of part j that it passes. Unlike fmin and fmax this is no call. */
+static inline double aq_lsq_within(const aq_lsq_work *work, size_t j, double x)
+{
+    return x < work->low[j] ? work->low[j] : x > work->high[j] ? work->high[j] : x;
+}
+
 /* ---- lsq_factor.c ---- */
 
 /* The triangle with every part free, scales and bounds. Quick, but without pivots: false if it is not to be trusted,
