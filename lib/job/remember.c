@@ -153,16 +153,20 @@ static const aq_learned_slope *slope_of(const aq_memory *memory, const char *par
     return anywhere;
 }
 
+/* `learn` shows what a true litre takes; a tank is filled by its marks, and so is its slope here. */
 static aq_status say_slope(aq_filling *f, const char *name, const aq_learned_slope *slope, double value,
                            const char *unit, double label)
 {
     char day[AQ_DATE_ROOM];
     const char *instead = isnan(label) ? "no label says it"
                                        : aq_arena_format(f->arena, "label %s", aq_say(f->arena, label, ""));
+    const char *marks =
+        slope->reservoir ? aq_arena_format(f->arena, " by the marks of %s", slope->reservoir) : "";
 
     aq_date_write(slope->last, day);
-    return aq_filling_take(f, "ec of %s: %s, learned from %zu mixes to %s (%s)", name,
-                           aq_say(f->arena, value, unit), slope->mixes, day, instead ? instead : "");
+    return aq_filling_take(f, "ec of %s: %s%s, learned from %zu mixes to %s (%s)", name,
+                           aq_say(f->arena, value, unit), marks ? marks : "", slope->mixes, day,
+                           instead ? instead : "");
 }
 
 static aq_status learn_group(aq_filling *f, aq_together *group, const aq_learned_slope *slope)
