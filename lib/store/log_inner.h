@@ -41,6 +41,9 @@ typedef struct {
 enum { AQ_ROLES = 3 };
 extern const aq_role aq_roles[AQ_ROLES];
 
+/* `says`, behind the name of the log. */
+aq_status aq_log_fail(const aq_log *log, aq_status status, const char *says, aq_error *err);
+
 /* What SQLite's last failure means for a grower. */
 aq_status aq_log_failed(aq_log *log, aq_error *err);
 
