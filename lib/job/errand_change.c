@@ -1,0 +1,169 @@
+/* A reservoir change of a plan: into what the errands before it left, and what it leaves to those after it. */
+#include "job/errand_inner.h"
+
+#include "job/jobs.h"
+#include "job/rows.h"
+#include "sheet/measured.h"
+
+#include <string.h>
+
+static bool holds_part(const aq_together *group, const char *name)
+{
+    for (size_t i = 0; i < group->parts.count; i++)
+        if (strcmp(group->parts.at[i].name, name) == 0)
+            return true;
+    return false;
+}
+
+/* A tank that is fed with one group of the line keeps that group, its members, and the parts of no group. */
+static aq_status keep_group(aq_errands *errands, aq_asked *asked, const char *name)
+{
+    aq_togethers all = asked->together;
+    aq_parts parts = asked->part;
+
+    if (!name || !all.count)
+        return AQ_OK;
+    memset(&asked->together, 0, sizeof asked->together);
+    memset(&asked->part, 0, sizeof asked->part);
+    for (size_t i = 0; i < all.count; i++) {
+        aq_together *kept;
+
+        if (!all.at[i].name || strcmp(all.at[i].name, name) != 0)
+            continue;
+        kept = aq_list_add(errands->arena, &asked->together, sizeof *kept);
+        if (!kept)
+            return AQ_NO_MEMORY;
+        *kept = all.at[i];
+    }
+    for (size_t i = 0; i < parts.count; i++) {
+        bool grouped = false, wanted = false;
+        aq_part *kept;
+
+        for (size_t j = 0; parts.at[i].name && j < all.count; j++)
+            if (holds_part(&all.at[j], parts.at[i].name)) {
+                grouped = true;
+                wanted = wanted || (all.at[j].name && strcmp(all.at[j].name, name) == 0);
+            }
+        if (grouped && !wanted)
+            continue;
+        kept = aq_list_add(errands->arena, &asked->part, sizeof *kept);
+        if (!kept)
+            return AQ_NO_MEMORY;
+        *kept = parts.at[i];
+    }
+    return AQ_OK;
+}
+
+/* Remembers what this change gives a litre of each part, for the top-ups that follow it. */
+aq_status aq_errand_remember(aq_errands *errands, const aq_task *task, const aq_sheet *sheet, double volume)
+{
+    aq_tank_memory *memory = aq_errand_tank(errands, task->reservoir);
+
+    memory->known = sheet->expect_ec.given;
+    memory->state = (aq_tank_state){ volume, sheet->expect_ec.value };
+    memory->at = task->at;
+    memory->has_rates = true;
+    memset(&memory->rates, 0, sizeof memory->rates);
+    for (size_t i = 0; i < sheet->rows.count; i++) {
+        const aq_row *row = &sheet->rows.at[i];
+        const aq_amount *dose = row->concentrate.given ? &row->concentrate : &row->exact;
+        aq_named_amount *rate;
+
+        if ((row->what != AQ_DO_POUR && row->what != AQ_DO_WEIGH) || !row->part)
+            continue;
+        rate = aq_list_add(errands->arena, &memory->rates, sizeof *rate);
+        if (!rate)
+            return AQ_NO_MEMORY;
+        rate->name = row->part;
+        rate->amount = aq_quantity_of(aq_amount_base(*dose) / volume,
+                                      row->what == AQ_DO_WEIGH ? AQ_KIND_CONTENT : AQ_KIND_RATE);
+    }
+    return AQ_OK;
+}
+
+/* The old solution: as the line of the week says, as the tank says, or as it was followed. */
+static aq_status take_heel(aq_errands *errands, const aq_task *task, aq_asked *asked, bool *guessed)
+{
+    aq_quantity heel = aq_errand_first(task->entry->heel, task->reservoir->heel);
+    aq_quantity ec = aq_errand_first(task->entry->heel_ec, task->reservoir->heel_ec);
+    aq_tank_state found;
+
+    *guessed = false;
+    asked->heel = heel;
+    if (!heel.given || !(heel.value > 0))
+        return AQ_OK;
+    if (!ec.given && aq_errand_state(errands, task, &found))
+        ec = aq_quantity_of(found.ec, AQ_KIND_EC);
+    *guessed = !ec.given;
+    asked->heel_ec = ec;
+    return AQ_OK;
+}
+
+/* Unrooted cuttings in a stage that only mists get plain water: no feed before there are roots. */
+static bool only_mists(const aq_asked *asked, const aq_stage *stage)
+{
+    return stage && stage->mist.count && !aq_aim_given(&stage->aim) && !aq_aim_given(&asked->tank->aim);
+}
+
+aq_status aq_errand_prepare(aq_asked *asked, const aq_stage **stage, aq_errands *errands, const aq_task *task,
+                            aq_error *err)
+{
+    const aq_reservoir *tank = task->reservoir;
+    aq_status status = AQ_OK;
+
+    *asked = aq_errand_question(errands, task);
+    *stage = NULL;
+    if (task->lot)
+        status = aq_errand_stage(stage, errands, task->lot, tank->recipe, task->at.date, err);
+    if (status == AQ_OK && *stage && !tank->stage.name && !aq_aim_given(&tank->stage.aim))
+        asked->stage = **stage;
+    if (status == AQ_OK)
+        status = keep_group(errands, asked, tank->together);
+    if (status == AQ_OK)
+        status = aq_errand_fill(errands, asked, &aq_job_mix, tank->name, err);
+    return status;
+}
+
+/* A first change whose old solution nobody has read: it is taken to be as strong as the feed. */
+static void suppose_heel(aq_asked *asked)
+{
+    asked->heel_ec = asked->aim.ec.given ? asked->aim.ec : asked->water_ec;
+}
+
+aq_status aq_errand_change(aq_sheet **out, aq_errands *errands, const aq_task *task, bool keep, aq_error *err)
+{
+    aq_asked asked;
+    const aq_stage *stage;
+    aq_tank_state found;
+    bool guessed = false;
+    aq_status status = aq_errand_prepare(&asked, &stage, errands, task, err);
+
+    if (status == AQ_OK)
+        status = take_heel(errands, task, &asked, &guessed);
+    if (status != AQ_OK)
+        return status;
+    if (guessed)
+        suppose_heel(&asked);
+    if (only_mists(&asked, stage))
+        status =
+            aq_errand_water(out, errands->arena, &asked, asked.volume.value,
+                            aq_arena_format(errands->arena, "%s, %s of plain water", task->reservoir->name,
+                                            aq_say(errands->arena, asked.volume.value, "L")));
+    else
+        status = aq_errand_work(out, errands, &aq_job_mix, &asked, err);
+    if (status != AQ_OK || !keep)
+        return status;
+    if (guessed && asked.heel_ec.given &&
+        !aq_sheet_assume(*out, "the old solution reads %s: read it before the change",
+                         aq_say_ec(errands->arena, asked.heel_ec.value)))
+        return AQ_NO_MEMORY;
+    if (!aq_sheet_figure(*out, "holds", task->reservoir->holds.value, "L"))
+        return AQ_NO_MEMORY;
+    if (aq_errand_state(errands, task, &found) &&
+        (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||
+         !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm")))
+        return AQ_NO_MEMORY;
+    if (task->lot && !aq_errand_gate(*out, stage, task->lot, task->at.date))
+        return AQ_NO_MEMORY;
+    return aq_errand_remember(errands, task, *out, asked.volume.value);
+}
