@@ -1,7 +1,6 @@
 /* The walk over a tree by a table: what each key reads, which are needed, where complaints point. */
 #include "document/field.h"
 
-#include <stdio.h>
 #include <string.h>
 
 #include "document/utf8.h"
@@ -20,17 +19,24 @@ static void settle(const aq_node *scalar, bool literal, aq_node *node)
         settle(scalar, literal, child);
 }
 
-/* What `node` stands for: itself, or the list or map that its text holds. NULL after a complaint. */
-static const aq_node *unfold(aq_walk *walk, const aq_node *node)
+static bool holds_flow(const aq_node *node)
+{
+    const char *text = node->text;
+
+    if (node->shape != AQ_NODE_SCALAR)
+        return false;
+    while (*text == ' ')
+        text++;
+    return *text == '{' || *text == '[';
+}
+
+/* The list or map that the text of `node` holds. NULL after a complaint. */
+static const aq_node *read_flow(aq_walk *walk, const aq_node *node)
 {
     aq_error err = { .status = AQ_OK };
     aq_node *held;
     bool literal;
 
-    if (node->shape != AQ_NODE_SCALAR)
-        return node;
-    if (!strchr("{[", node->text[strspn(node->text, " ")]) || !*node->text)
-        return node;
     literal = aq_value_literal(node);
     if (aq_node_yaml(&held, walk->arena, node->text, strlen(node->text), node->place.source, &err) != AQ_OK) {
         err.place = literal && err.place.line ? aq_value_place(node, err.place) : node->place;
@@ -41,6 +47,12 @@ static const aq_node *unfold(aq_walk *walk, const aq_node *node)
     held->key = node->key;
     held->key_place = node->key_place;
     return held;
+}
+
+/* What `node` stands for: itself, or the list or map in it. NULL after a complaint. */
+static const aq_node *unfold(aq_walk *walk, const aq_node *node)
+{
+    return holds_flow(node) ? read_flow(walk, node) : node;
 }
 
 /* ---- amounts and texts ---- */
@@ -60,7 +72,7 @@ static aq_status read_amount(aq_walk *walk, const aq_field *field, const aq_node
 {
     aq_field row = *field;
     aq_named_amount *added = aq_list_add(walk->arena, into, sizeof *added);
-    size_t before;
+    aq_step step = { .name = node->key };
     aq_status status;
 
     if (!added)
@@ -71,12 +83,12 @@ static aq_status read_amount(aq_walk *walk, const aq_field *field, const aq_node
     added->name = node->key;
     added->place = node->place;
     row.read = AQ_READ_QUANTITY;
-    before = aq_walk_push_name(walk, node->key);
+    aq_walk_push(walk, &step);
     if (node->shape == AQ_NODE_SCALAR)
         status = aq_value_read(walk, &row, node, &added->amount);
     else
         status = aq_walk_refuse(walk, NULL, node, "an amount");
-    aq_walk_pop(walk, before);
+    aq_walk_pop(walk);
     return status;
 }
 
@@ -157,16 +169,18 @@ static void *add_entry(aq_walk *walk, const aq_shape *shape, void *list)
 static aq_status read_entries(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
     bool list = node->shape == AQ_NODE_LIST;
+    aq_step step = { .word = field->shape->noun };
     aq_status status = AQ_OK;
-    size_t index = 0;
 
     for (const aq_node *child = list ? node->first : node; child; child = list ? child->next : NULL) {
         void *entry = add_entry(walk, field->shape, into);
-        size_t before = aq_walk_push(walk, field->shape->noun, ++index);
-        aq_status one = entry ? read_shape(walk, field->shape, child, NULL, entry)
-                              : aq_walk_no_memory(walk, child->place);
+        aq_status one;
 
-        aq_walk_pop(walk, before);
+        step.index++;
+        aq_walk_push(walk, &step);
+        one = entry ? read_shape(walk, field->shape, child, NULL, entry)
+                    : aq_walk_no_memory(walk, child->place);
+        aq_walk_pop(walk);
         status = status == AQ_OK ? one : status;
     }
     return status;
@@ -175,19 +189,17 @@ static aq_status read_entries(aq_walk *walk, const aq_field *field, const aq_nod
 static aq_status read_one_named(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
     void *entry = add_entry(walk, field->shape, into);
-    char brief[AQ_BRIEF_ROOM], path[AQ_BRIEF_ROOM + 64];
+    aq_step step = { .word = field->shape->noun, .name = node->key };
     aq_status status;
-    size_t before;
 
     if (!entry)
         return aq_walk_no_memory(walk, node->place);
     status = check_name(walk, node);
     if (status != AQ_OK)
         return status;
-    snprintf(path, sizeof path, "%s %s", field->shape->noun, aq_utf8_brief(node->key, brief));
-    before = aq_walk_push(walk, path, 0);
+    aq_walk_push(walk, &step);
     status = read_shape(walk, field->shape, node, node->key, entry);
-    aq_walk_pop(walk, before);
+    aq_walk_pop(walk);
     return status;
 }
 
@@ -236,20 +248,27 @@ static aq_status read_many(aq_walk *walk, const aq_field *field, const aq_node *
     }
 }
 
+static aq_status read_field(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
+{
+    if (!aq_value_single(field->read))
+        return read_many(walk, field, node, into);
+    if (node->shape == AQ_NODE_SCALAR)
+        return aq_value_read(walk, field, node, into);
+    return aq_walk_refuse(walk, field, node, "one value");
+}
+
 aq_status aq_field_read(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
     bool own_path =
         field->read == AQ_READ_ENTRIES || field->read == AQ_READ_NAMED || field->read == AQ_READ_CUSTOM;
-    size_t before = field->key && !own_path ? aq_walk_push(walk, field->key, 0) : strlen(walk->path);
+    aq_step step = { .word = field->key };
     aq_status status;
 
-    if (!aq_value_single(field->read))
-        status = read_many(walk, field, node, into);
-    else if (node->shape == AQ_NODE_SCALAR)
-        status = aq_value_read(walk, field, node, into);
-    else
-        status = aq_walk_refuse(walk, field, node, "one value");
-    aq_walk_pop(walk, before);
+    if (!field->key || own_path)
+        return read_field(walk, field, node, into);
+    aq_walk_push(walk, &step);
+    status = read_field(walk, field, node, into);
+    aq_walk_pop(walk);
     return status;
 }
 

@@ -79,7 +79,7 @@ struct aq_field {
     double least, most;
     const char *const *choices; /* NULL-ended: of CHOICE; of AMOUNTS, the names allowed (NULL: any name) */
     const aq_shape *shape;
-    /* Gets what stands at `into`, and no key in walk->path. A scalar that holds YAML flow arrives as its list or map. */
+    /* Gets what stands at `into`, and no key in the walk's path. A scalar that holds YAML flow arrives as its list or map. */
     aq_status (*custom)(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
     const char *help;    /* one line, no full stop */
     const char *example; /* a value that reads well */
@@ -100,13 +100,16 @@ struct aq_shape {
     aq_status (*check)(aq_walk *walk, void *entry, const aq_node *node);
 };
 
+/* One step of a walk into a tree: "rate", "part 2", "stage root-in". It lives on the stack of who took it. */
+typedef struct aq_step aq_step;
+
 /* One walk over one tree. */
 struct aq_walk {
     aq_arena *arena;
     aq_said said; /* what the document or line declared so far */
     aq_complaints *complaints;
-    const void *user; /* for custom readers and checks */
-    char path[240];   /* "part 2: rate: " */
+    const void *user;      /* for custom readers and checks */
+    const aq_step *within; /* the last step of the way here; NULL: at the root */
 };
 
 /* Reads `map` into `into`, which the walker zeroes first. Returns AQ_OK, or the status of the first complaint, with all

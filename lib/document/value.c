@@ -102,20 +102,26 @@ static void write_limit(const char *words, double limit, shown_in unit, char out
     }
 }
 
-static aq_status check_limits(aq_walk *walk, const aq_field *field, const aq_node *node, aq_quantity found)
+static aq_status refuse_value(aq_walk *walk, const aq_field *field, const aq_node *node, aq_quantity found)
 {
     char low[WORDS_ROOM] = "", high[WORDS_ROOM] = "", brief[AQ_BRIEF_ROOM];
     shown_in unit = unit_of(found);
-    bool below = field->above ? !(found.value > field->least) : !(found.value >= field->least);
 
-    if (!field->bounded || (!below && found.value <= field->most))
-        return AQ_OK;
     if (isfinite(field->least))
         write_limit(field->above ? "more than " : "at least ", field->least, unit, low);
     if (isfinite(field->most))
         write_limit("at most ", field->most, unit, high);
     return aq_walk_fail(walk, AQ_OUT_OF_RANGE, node->place, "%s must be %s%s%s",
                         aq_utf8_brief(node->text, brief), low, *low && *high ? " and " : "", high);
+}
+
+static aq_status check_limits(aq_walk *walk, const aq_field *field, const aq_node *node, aq_quantity found)
+{
+    bool enough = field->above ? found.value > field->least : found.value >= field->least;
+
+    if (!field->bounded || (enough && found.value <= field->most))
+        return AQ_OK;
+    return refuse_value(walk, field, node, found);
 }
 
 static aq_status check_number(aq_walk *walk, const aq_field *field, const aq_node *node, double found)

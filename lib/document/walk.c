@@ -9,31 +9,39 @@
 
 /* ---- the path in front of complaints ---- */
 
-size_t aq_walk_push(aq_walk *walk, const char *word, size_t index)
-{
-    size_t before = strlen(walk->path), length = strlen(word);
-    char number[24] = "";
+enum { PATH_ROOM = 240 };
 
-    if (index)
-        snprintf(number, sizeof number, " %zu", index);
-    if (before + length + strlen(number) + sizeof ": " > sizeof walk->path)
+void aq_walk_push(aq_walk *walk, aq_step *step)
+{
+    step->outer = walk->within;
+    walk->within = step;
+}
+
+void aq_walk_pop(aq_walk *walk)
+{
+    walk->within = walk->within->outer;
+}
+
+/* "part 2: rate: "; returns its length. What has no room is left out: the place still tells. */
+static size_t write_path(const aq_step *step, char out[PATH_ROOM])
+{
+    char piece[PATH_ROOM + 1], brief[AQ_BRIEF_ROOM] = "", number[24] = "";
+    size_t before, length;
+
+    *out = '\0';
+    if (!step)
+        return 0;
+    before = write_path(step->outer, out);
+    if (step->name)
+        aq_utf8_brief(step->name, brief);
+    if (step->index)
+        snprintf(number, sizeof number, " %zu", step->index);
+    length = (size_t)snprintf(piece, sizeof piece, "%s%s%s%s: ", step->word ? step->word : "",
+                              step->word && step->name ? " " : "", brief, number);
+    if (before + length >= PATH_ROOM)
         return before;
-    memcpy(walk->path + before, word, length);
-    strcpy(walk->path + before + length, number);
-    strcat(walk->path + before + length, ": ");
-    return before;
-}
-
-size_t aq_walk_push_name(aq_walk *walk, const char *name)
-{
-    char brief[AQ_BRIEF_ROOM];
-
-    return aq_walk_push(walk, aq_utf8_brief(name, brief), 0);
-}
-
-void aq_walk_pop(aq_walk *walk, size_t before)
-{
-    walk->path[before] = '\0';
+    memcpy(out + before, piece, length + 1);
+    return before + length;
 }
 
 /* ---- complaints ---- */
@@ -45,9 +53,11 @@ size_t aq_walk_count(const aq_walk *walk)
 
 aq_status aq_walk_add(aq_walk *walk, const aq_error *err)
 {
+    char path[PATH_ROOM];
     aq_error whole = *err;
 
-    aq_error_within(&whole, "%s", walk->path);
+    write_path(walk->within, path);
+    aq_error_within(&whole, "%s", path);
     aq_complain(walk->complaints, &whole);
     return err->status;
 }

@@ -4,11 +4,17 @@
 
 #include "document/field.h"
 
-/* Adds "word: ", or "word 2: " where `index` is not 0, to the path, and gives the length for aq_walk_pop to go back to.
- * What has no room is left out: the place still tells. The second cuts a long name. */
-size_t aq_walk_push(aq_walk *walk, const char *word, size_t index);
-size_t aq_walk_push_name(aq_walk *walk, const char *name);
-void aq_walk_pop(aq_walk *walk, size_t length);
+/* The path is put together where a complaint needs it: "part 2: rate: " of two steps. Steps are many, complaints few. */
+struct aq_step {
+    const aq_step *outer;
+    const char *word; /* NULL: the name alone */
+    const char *name; /* the user's; NULL: none */
+    size_t index;     /* from 1; 0: none */
+};
+
+/* Into what the step says, but for its `outer`; aq_walk_pop goes back out of it, before it ends. */
+void aq_walk_push(aq_walk *walk, aq_step *step);
+void aq_walk_pop(aq_walk *walk);
 
 size_t aq_walk_count(const aq_walk *walk); /* complaints so far */
 
