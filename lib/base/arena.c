@@ -82,8 +82,7 @@ static bool make_room(aq_arena *arena, size_t size)
     return true;
 }
 
-/* A piece as it was left by whoever had it before. */
-static void *take(aq_arena *arena, size_t size)
+void *aq_arena_room(aq_arena *arena, size_t size)
 {
     char *piece;
 
@@ -100,7 +99,7 @@ static void *take(aq_arena *arena, size_t size)
 
 void *aq_arena_take(aq_arena *arena, size_t size)
 {
-    void *piece = take(arena, size);
+    void *piece = aq_arena_room(arena, size);
 
     return piece ? memset(piece, 0, size) : NULL;
 }
@@ -114,7 +113,7 @@ void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size)
 
 char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length)
 {
-    char *text = length < SIZE_MAX ? take(arena, length + 1) : NULL;
+    char *text = length < SIZE_MAX ? aq_arena_room(arena, length + 1) : NULL;
 
     if (!text)
         return NULL;
@@ -138,7 +137,7 @@ char *aq_arena_format_list(aq_arena *arena, const char *format, va_list values)
         return NULL;
     if ((size_t)length < sizeof small)
         return aq_arena_text(arena, small, (size_t)length);
-    text = take(arena, (size_t)length + 1);
+    text = aq_arena_room(arena, (size_t)length + 1);
     if (text)
         aq_format(text, (size_t)length + 1, format, values);
     return text;
@@ -157,7 +156,7 @@ char *aq_arena_format(aq_arena *arena, const char *format, ...)
 
 void *aq_list_grow(aq_arena *arena, void *at, size_t *count, size_t *room, size_t size)
 {
-    char *elements;
+    char *elements, *added;
 
     /* `at` is the address of a typed pointer; copying its bytes is the one way to read it that aliases nothing. */
     memcpy(&elements, at, sizeof elements);
@@ -167,15 +166,15 @@ void *aq_list_grow(aq_arena *arena, void *at, size_t *count, size_t *room, size_
 
         if (*room > SIZE_MAX / 2 || (size && wanted > SIZE_MAX / size))
             return NULL;
-        grown = take(arena, wanted * size);
+        grown = aq_arena_room(arena, wanted * size);
         if (!grown)
             return NULL;
         if (*count)
             memcpy(grown, elements, *count * size);
-        memset(grown + *count * size, 0, (wanted - *count) * size);
         elements = grown;
         memcpy(at, &elements, sizeof elements);
         *room = wanted;
     }
-    return elements + (*count)++ * size;
+    added = elements + (*count)++ * size;
+    return memset(added, 0, size);
 }

@@ -1,7 +1,7 @@
 /* The memory of one document, one question or one sheet: many small pieces, freed at once.
  *
  * An arena grows in blocks and has a ceiling, so hostile input runs out of arena before the machine runs out of
- * memory. Every piece is aligned for any type and zeroed. A piece is never freed alone. */
+ * memory. Every piece is aligned for any type, and zeroed but for those of aq_arena_room. A piece is never freed alone. */
 #ifndef AQ_BASE_ARENA_H
 #define AQ_BASE_ARENA_H
 
@@ -18,6 +18,7 @@ AQ_API void aq_arena_reset(aq_arena *arena);
 
 /* NULL when memory is out or the ceiling is reached. */
 AQ_API void *aq_arena_take(aq_arena *arena, size_t size);
+AQ_API void *aq_arena_room(aq_arena *arena, size_t size); /* not zeroed, for who fills all of it at once */
 AQ_API void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size);  /* checks count * size */
 AQ_API char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length); /* a copy, ended with a NUL */
 AQ_API char *aq_arena_format(aq_arena *arena, const char *format, ...) AQ_PRINTF(2, 3);

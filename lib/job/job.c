@@ -122,7 +122,7 @@ static aq_status keep_complaint(aq_complaints *complaints, aq_status status, aq_
 aq_status aq_answer_once(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
                          const aq_setting *setting, aq_said said, aq_complaints *complaints)
 {
-    aq_asked *asked = aq_arena_take(arena, sizeof *asked);
+    aq_asked *asked = aq_arena_room(arena, sizeof *asked); /* aq_shape_read zeroes it */
     aq_walk walk = { .arena = arena, .said = said, .complaints = complaints };
     aq_error err = { .status = AQ_OK };
     aq_status status;
