@@ -257,12 +257,49 @@ static aq_status read_term(aq_reader *reader, aq_measure *out)
     return status;
 }
 
+/* What most labels, meters and lines of a batch say, so that it need not be worked out each time. Factors are the very
+ * steps that reading takes, to the last bit. */
+static const struct {
+    const char *text;
+    aq_measure measure;
+} usual[] = {
+    { "mg/L", { { .mass = 1, .volume = -1 }, 1e-3, 0, NULL } },
+    { "g/L", { { .mass = 1, .volume = -1 }, 1, 0, NULL } },
+    { "mmol/L", { { .amount = 1, .volume = -1 }, 1e-3, 0, NULL } },
+    { "mL/L", { { .rate = 1 }, 1e-3, 0, NULL } },
+    { "mS/cm per mL/L", { { .ec = 1, .rate = -1 }, 1 / 1e-3, 0, NULL } },
+    { "mg/L CaCO3", { { .charge = 1, .volume = -1 }, 1e-3 / AQ_CACO3_PER_EQ, 0, NULL } },
+};
+
+/* Whether all that is left to read is a name of the table, or usual. */
+static bool read_whole(aq_reader *reader, aq_measure *out)
+{
+    const char *text = reader->plain.text + reader->at;
+    size_t length = reader->plain.length - reader->at;
+    const aq_unit *unit;
+
+    for (size_t i = 0; i < sizeof usual / sizeof *usual; i++)
+        if (usual[i].text[0] == text[0] && strcmp(usual[i].text, text) == 0) {
+            *out = usual[i].measure;
+            reader->at += length;
+            return true;
+        }
+    unit = aq_unit_exact(text, length);
+    if (!unit)
+        return false;
+    *out = (aq_measure){ unit->kind, unit->factor, unit->offset, unit };
+    reader->at += length;
+    return true;
+}
+
 aq_status aq_reader_unit(aq_reader *reader, aq_measure *out)
 {
     size_t from = reader->at;
     aq_status status;
 
     reader->after_per = false;
+    if (read_whole(reader, out))
+        return AQ_OK;
     status = read_term(reader, out);
     for (int terms = 1; status == AQ_OK && aq_reader_take_word(reader, "per"); terms++) {
         aq_measure term;

@@ -24,8 +24,10 @@ typedef struct {
     aq_error complaint;
 } aq_reader;
 
-/* unit.c: a unit by its name in plain spelling, NULL for none. Names that are open (gal, ppm) are none. */
+/* unit.c: a unit by its name in plain spelling, NULL for none. Names that are open (gal, ppm) are none. The second wants
+ * the name of the table, byte for byte. */
 const aq_unit *aq_unit_named(const char *name);
+const aq_unit *aq_unit_exact(const char *text, size_t length);
 
 /* reader.c: the cursor */
 aq_status aq_reader_open(aq_reader *reader, const char *text, unsigned want, aq_said *said);

@@ -42,7 +42,12 @@ bool aq_spelling_of(aq_spelling *out, const char *text, size_t length)
 
     if (length > AQ_SPELLING_TYPED)
         return false;
-    for (size_t at = 0; at < length;) {
+    for (; to < length && (unsigned char)text[to] < 0x80 && text[to] != '\t';
+         to++) { /* nearly always all of it */
+        out->text[to] = text[to];
+        out->from[to] = (unsigned char)to;
+    }
+    for (size_t at = to; at < length;) {
         size_t bytes = 1;
         const char *plain = plain_of(text + at, length - at, &bytes);
 

@@ -255,9 +255,7 @@ double aq_unit_caco3(void)
 
 bool aq_kind_equal(aq_kind a, aq_kind b)
 {
-    return a.mass == b.mass && a.volume == b.volume && a.rate == b.rate && a.amount == b.amount &&
-           a.charge == b.charge && a.ec == b.ec && a.time == b.time && a.heat == b.heat &&
-           a.length == b.length;
+    return memcmp(&a, &b, sizeof a) == 0; /* chars alone, so no byte lies between them */
 }
 
 const char *aq_kind_says(aq_kind kind)
@@ -290,12 +288,20 @@ static const char *usual_spelling(const char *name)
     return name;
 }
 
-/* The unit whose name in the table is the text, byte for byte. */
-static const aq_unit *find_exact(const char *text, size_t length)
+/* Whether `name` is the text and nothing more. */
+static bool is_name(const char *name, const char *text, size_t length)
+{
+    size_t i = 0;
+
+    while (i < length && name[i] == text[i] && name[i])
+        i++;
+    return i == length && !name[i];
+}
+
+const aq_unit *aq_unit_exact(const char *text, size_t length)
 {
     for (size_t i = 0; length && i < UNIT_COUNT; i++)
-        if (units[i].name[0] == text[0] && strncmp(units[i].name, text, length) == 0 &&
-            !units[i].name[length])
+        if (units[i].name[0] == text[0] && is_name(units[i].name, text, length))
             return &units[i];
     return NULL;
 }
@@ -303,10 +309,10 @@ static const aq_unit *find_exact(const char *text, size_t length)
 /* No other spelling is a name of the table, so most names are found at once. */
 const aq_unit *aq_unit_named(const char *name)
 {
-    const aq_unit *unit = find_exact(name, strlen(name));
+    const aq_unit *unit = aq_unit_exact(name, strlen(name));
     const char *usual = unit ? name : usual_spelling(name);
 
-    return usual == name ? unit : find_exact(usual, strlen(usual));
+    return usual == name ? unit : aq_unit_exact(usual, strlen(usual));
 }
 
 static aq_status find_bare(const aq_unit **out, const bare_name *name, aq_said *said, aq_error *err)
@@ -415,7 +421,7 @@ aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_
     const bare_name *bare;
     const char *name = "";
 
-    *out = find_exact(text, length);
+    *out = aq_unit_exact(text, length);
     if (*out)
         return AQ_OK;
     if (aq_spelling_of(&plain, text, length))

@@ -374,9 +374,40 @@ static void test_an_unknown_unit_names_its_nearest(void **state)
     }
 }
 
+/* What is known whole is what reading it piece by piece gives, to the last bit: a space that means nothing makes the
+ * reader take the longer way. */
+static void test_usual_units_are_the_sum_of_their_pieces(void **state)
+{
+    static const struct {
+        const char *whole, *pieces;
+    } rows[] = {
+        { "mg/L", "mg / L" },
+        { "g/L", "g / L" },
+        { "mmol/L", "mmol / L" },
+        { "mL/L", "mL / L" },
+        { "mS/cm per mL/L", "mS/cm per  mL/L" },
+        { "mg/L CaCO3", "mg/L as CaCO3" },
+        { "mS/cm", "mS / cm" },
+        { "L", "L " },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_measure whole, pieces;
+
+        check_true(rows[i].whole, aq_measure_read(&whole, rows[i].whole, NULL, NULL) == AQ_OK);
+        check_true(rows[i].pieces, aq_measure_read(&pieces, rows[i].pieces, NULL, NULL) == AQ_OK);
+        check_true(rows[i].whole, aq_kind_equal(whole.kind, pieces.kind));
+        check_within(rows[i].whole, whole.factor, pieces.factor, 0);
+        check_within(rows[i].whole, whole.offset, pieces.offset, 0);
+        check_true(rows[i].whole, whole.unit == pieces.unit);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_usual_units_are_the_sum_of_their_pieces),
         cmocka_unit_test(test_each_row_of_the_published_factors_agrees),
         cmocka_unit_test(test_degrees_are_converted_by_the_exact_rule),
         cmocka_unit_test(test_hardness_is_charge_whatever_it_is_counted_as),
