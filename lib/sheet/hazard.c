@@ -336,15 +336,45 @@ static bool named(const aq_substance *substance, const char *name)
     return among(substance->name, name) || among(substance->others, name);
 }
 
-/* The shortest names are those of three letters. */
-static bool too_short(const char *name)
+/* How long the names are that begin with a letter: most names of parts are no substance's, and need no look at all of
+ * them. A name whose length is not here is never found; test_caution asks for every name of the table. */
+#define L(length) (1u << (length))
+enum { OTHER = 26, LONGEST = 31 };
+static const unsigned lengths[] = {
+    ['a' - 'a'] = L(4) | L(6) | L(7) | L(11) | L(16) | L(17) | L(18),
+    ['b' - 'a'] = L(6) | L(10) | L(12),
+    ['c' - 'a'] = L(5) | L(6) | L(8) | L(9) | L(11) | L(12) | L(14) | L(15) | L(16) | L(20),
+    ['d' - 'a'] = L(3) | L(17) | L(20),
+    ['e' - 'a'] = L(7) | L(10) | L(13),
+    ['f' - 'a'] = L(5) | L(15) | L(16),
+    ['h' - 'a'] = L(3) | L(4) | L(5) | L(12) | L(16) | L(17),
+    ['i' - 'a'] = L(3) | L(11) | L(12) | L(13) | L(17) | L(18) | L(21),
+    ['k' - 'a'] = L(3) | L(4) | L(5) | L(6),
+    ['l' - 'a'] = L(3),
+    ['m' - 'a'] = L(3) | L(5) | L(13) | L(17) | L(18) | L(22) | L(23),
+    ['n' - 'a'] = L(3) | L(4) | L(5) | L(6) | L(7) | L(11) | L(15) | L(22),
+    ['o' - 'a'] = L(20),
+    ['p' - 'a'] = L(7) | L(8) | L(10) | L(13) | L(15) | L(17) | L(18) | L(19) | L(30),
+    ['r' - 'a'] = L(15),
+    ['s' - 'a'] = L(8) | L(9) | L(13) | L(14) | L(16) | L(17) | L(19),
+    ['u' - 'a'] = L(4),
+    ['v' - 'a'] = L(7),
+    ['z' - 'a'] = L(5) | L(12) | L(13),
+    [OTHER] = L(9) | L(10) | L(24),
+};
+#undef L
+
+static bool may_be_named(const char *name)
 {
-    return !name[0] || !name[1] || !name[2];
+    char first = lower(name[0]);
+    size_t length = strnlen(name, LONGEST + 1);
+
+    return length <= LONGEST && (lengths[first >= 'a' && first <= 'z' ? first - 'a' : OTHER] >> length & 1);
 }
 
 const aq_substance *aq_substance_find(const char *name)
 {
-    if (too_short(name))
+    if (!may_be_named(name))
         return NULL;
     for (size_t i = 0; i < COUNT(substances); i++)
         if (named(&substances[i], name))
@@ -354,7 +384,7 @@ const aq_substance *aq_substance_find(const char *name)
 
 const aq_substance *aq_substance_of_class(const char *name, unsigned classes)
 {
-    if (too_short(name))
+    if (!may_be_named(name))
         return NULL;
     for (size_t i = 0; i < COUNT(substances); i++)
         if ((substances[i].classes & classes) && named(&substances[i], name))
