@@ -84,16 +84,19 @@ static bool direct(writing *w, const char **format, va_list *values)
 /* False where a directive is for printf. */
 static bool fill(writing *w, const char *format, va_list *values)
 {
-    for (;;) {
-        const char *sign = strchr(format, '%');
-
-        put(w, format, sign ? (size_t)(sign - format) : strlen(format));
-        if (!sign)
-            return true;
-        format = sign + 1;
-        if (!direct(w, &format, values))
-            return false;
+    while (*format) {
+        if (*format == '%') {
+            format++;
+            if (!direct(w, &format, values))
+                return false;
+            continue;
+        }
+        if (w->length < w->room) /* what stands between directives is short: " ", ": " */
+            w->out[w->length] = *format;
+        w->length++;
+        format++;
     }
+    return true;
 }
 
 int aq_format(char *out, size_t room, const char *format, va_list values)

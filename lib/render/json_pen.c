@@ -95,22 +95,28 @@ static bool eight_stand(const char *text)
     return !(((bytes - ones * 0x20) | (quote - ones) | (slash - ones) | (bytes + ones) | bytes) & highs);
 }
 
-/* How many bytes stand as they are. */
+/* How many bytes stand as they are. The last eight are looked at together, though some may have been before. */
 static size_t run_of(const char *text, size_t length)
 {
     size_t run = 0;
 
     while (run + 8 <= length && eight_stand(text + run))
         run += 8;
+    if (length >= 8 && run + 8 > length && eight_stand(text + length - 8))
+        return length;
     while (run < length && stands((unsigned char)text[run]))
         run++;
     return run;
 }
 
+/* Most strings are one run. */
 void aq_json_quoted(aq_buffer *out, const char *text, size_t length)
 {
+    size_t first = run_of(text, length);
+
     aq_json_put(out, "\"", 1);
-    for (size_t i = 0; i < length;) {
+    aq_json_put(out, text, first);
+    for (size_t i = first; i < length;) {
         size_t run = run_of(text + i, length - i);
         if (run)
             aq_json_put(out, text + i, run);
