@@ -88,7 +88,7 @@ AQ_API aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned w
                                   aq_error *err);
 AQ_API aq_status aq_range_read(aq_range *out, const char *text, unsigned want, aq_said *said, aq_error *err);
 AQ_API aq_status aq_strength_read(aq_strength *out, const char *text, aq_said *said, aq_error *err);
-/* Also an injector's share of what leaves it: "1 %" is 1 in 100. */
+/* Also an injector's share of what leaves it: "1 %" is 1 in 100. At most 1 in 1e9. */
 AQ_API aq_status aq_ratio_read(aq_ratio *out, const char *text, aq_said *said, aq_error *err);
 AQ_API aq_status aq_level_read(aq_level *out, const char *text, bool ec_alone, aq_said *said, aq_error *err);
 AQ_API aq_status aq_slope_read(aq_slope *out, const char *text, aq_said *said, aq_error *err);

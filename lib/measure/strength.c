@@ -144,6 +144,17 @@ static aq_status read_ratio(aq_reader *reader, double *parts)
     return AQ_OK;
 }
 
+/* One part in more than this is a slip of the pen: a thousandth of the weakest hormone or trace (common practice, no
+ * source). It also keeps 1e-320 + 2 from becoming an infinite share. */
+static const double weakest_ratio = 1e9;
+
+static aq_status check_weakness(aq_reader *reader, double parts)
+{
+    if (parts <= weakest_ratio)
+        return AQ_OK;
+    return aq_reader_fail(reader, 0, reader->at, AQ_OUT_OF_RANGE, "a ratio is at most 1 in 1000000000");
+}
+
 aq_status aq_ratio_read(aq_ratio *out, const char *text, aq_said *said, aq_error *err)
 {
     aq_reader reader;
@@ -155,6 +166,8 @@ aq_status aq_ratio_read(aq_ratio *out, const char *text, aq_said *said, aq_error
         status = read_ratio(&reader, &parts);
     if (status == AQ_OK && !aq_reader_at_end(&reader))
         status = aq_reader_rest(&reader);
+    if (status == AQ_OK)
+        status = check_weakness(&reader, parts);
     if (status == AQ_OK)
         *out = (aq_ratio){ .parts = parts, .given = true };
     return aq_reader_finish(&reader, status, err);

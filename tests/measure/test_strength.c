@@ -147,6 +147,8 @@ static const struct {
     { "1 plus -1", AQ_OUT_OF_RANGE, "more than 0" },
     { "0 %", AQ_OUT_OF_RANGE, "above 0 %" },
     { "101 %", AQ_OUT_OF_RANGE, "at most 100 %" },
+    { "1 in 2000000000", AQ_OUT_OF_RANGE, "at most 1 in 1000000000" },
+    { "1e-320+2", AQ_OUT_OF_RANGE, "at most 1 in 1000000000" }, /* the share would be no number */
     { "200", AQ_SYNTAX, "like 1 in 200 or 1 plus 200" },
     { "1 in", AQ_SYNTAX, "a number is missing" },
     { "1 in 200 L", AQ_SYNTAX, "\"L\" is left over" },
