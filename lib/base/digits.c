@@ -149,8 +149,8 @@ static double nearest_whole(double value)
 typedef struct {
     int64_t whole;
     double rest;
-    double
-        reach; /* half the step between doubles there: what is nearer to the product reads back as `value` */
+    /* half the step between doubles there: what is nearer to the product reads back as `value` */
+    double reach;
 } scaled;
 
 static scaled scale(double value, parts p, int places)

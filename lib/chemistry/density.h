@@ -5,8 +5,8 @@
 #include "base/error.h"
 
 typedef struct {
-    const char
-        *formula; /* the anhydrous salt; a hydrate's crystal water counts as water and the rest as the salt */
+    /* the anhydrous salt; a hydrate's crystal water counts as water and the rest as the salt */
+    const char *formula;
     double amount; /* a share of the mass of the solution, or g in a litre of it, as the function says */
 } aq_solute;
 

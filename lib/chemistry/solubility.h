@@ -7,9 +7,9 @@
 typedef struct {
     const char *name, *solid; /* as the table has it: "magnesium sulfate", "MgSO4.7H2O" */
     double share;             /* g of anhydrous salt in a g of saturated solution */
-    double
-        per_water; /* g of the product asked about, its crystal water included, that 1 kg of water takes up;
-                                 INFINITY where it would melt in its own */
+    /* g of the product asked about, its crystal water included, that 1 kg of water takes up; INFINITY where
+     * it would melt in its own */
+    double per_water;
     double per_litre; /* g of the product in a litre of saturated solution */
     double density;   /* g/L of the saturated solution */
     bool beyond;      /* `celsius` lies outside the table, whose nearest row this is */

@@ -94,8 +94,8 @@ struct aq_shape {
     bool has_name;
     size_t name_into; /* const char *: for NAMED, and for `scalar` */
     bool scalar;      /* a plain scalar stands for {name: scalar}: "water: tap" */
-    const aq_field
-        *rest; /* reads every key that no field has, as one of AMOUNTS; NULL: unknown keys are refused */
+    /* reads every key that no field has, as one of AMOUNTS; NULL: unknown keys are refused */
+    const aq_field *rest;
     /* Looks at the finished entry (only when its fields were all read), for what one field cannot see alone. */
     aq_status (*check)(aq_walk *walk, void *entry, const aq_node *node);
 };

@@ -132,9 +132,9 @@ typedef struct {
     double factor;           /* solid: g of it for 1 g of what is counted */
     double to_density;       /* g/L taken from the table for what is made; NaN: none was needed */
     aq_portion portion;
-    aq_serial_step
-        step[AQ_SERIAL_MOST]; /* where one pre-dilution would be too weak; the last makes what is wanted */
-    size_t steps;             /* 0: none is needed */
+    /* where one pre-dilution would be too weak; the last makes what is wanted */
+    aq_serial_step step[AQ_SERIAL_MOST];
+    size_t steps; /* 0: none is needed */
 } dilution;
 
 /* g/L at 20 degC of that strength of it; NaN: not in the table. */

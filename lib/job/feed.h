@@ -34,8 +34,8 @@ typedef struct {
     aq_mix_answer *exact;  /* as solved */
     aq_mix_answer *poured; /* as the rounded amounts make it */
     aq_portion *portions;  /* one a dose */
-    aq_composition
-        got;        /* per L of the finished tank, of the rounded amounts and the water, as far as known */
+    /* per L of the finished tank, of the rounded amounts and the water, as far as known */
+    aq_composition got;
     bool all_known; /* every part poured has a composition */
 } aq_feed;
 

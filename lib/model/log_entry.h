@@ -24,9 +24,9 @@ typedef enum { AQ_ENTRY_UNSAID, AQ_ENTRY_LIST(AQ_ENTRY_ENUM) AQ_ENTRY_COUNT } aq
 
 typedef struct {
     long id; /* in this log; 0: not in one yet */
-    const char
-        *uid; /* 16 hexadecimal digits, the same in every log that holds the entry; NULL: not in one yet */
-    int kind; /* aq_entry_kind */
+    /* 16 hexadecimal digits, the same in every log that holds the entry; NULL: not in one yet */
+    const char *uid;
+    int kind;           /* aq_entry_kind */
     const char *undoes; /* uid of the entry that an undo takes back */
     bool undone;        /* an undo took it back; found by the store, in no form */
     aq_moment at;       /* local time */

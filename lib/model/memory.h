@@ -22,8 +22,8 @@ typedef struct {
     aq_quantity ec;
     aq_moment changed; /* of the latest change; year 0: none in the log */
     aq_amounts poured; /* since then, the change's own doses included: L or g */
-    aq_quantity
-        uses; /* L/d: the middle of what it drank between readings; not given: fewer than three pairs */
+    /* L/d: the middle of what it drank between readings; not given: fewer than three pairs */
+    aq_quantity uses;
     aq_quantity uptake;                /* mS/cm: salts taken per litre drunk, likewise */
     double uses_within, uptake_within; /* two standard uncertainties */
     size_t pairs;

@@ -47,8 +47,8 @@ typedef struct {
     const char *reservoir;
     aq_weektimes change, top_up;
     aq_quantity add; /* L of a top-up */
-    aq_quantity
-        share; /* of the change's dose per litre; not given: plain water, or uptake strength where known */
+    /* of the change's dose per litre; not given: plain water, or uptake strength where known */
+    aq_quantity share;
     aq_quantity uptake, heel, heel_ec;
     aq_place place;
 } aq_week_entry;

@@ -13,8 +13,8 @@ typedef struct {
     double exact; /* L, or g when `weighs` */
     double top;   /* most that the label allows, same unit; INFINITY: none */
     bool weighs;
-    double
-        effect; /* what one unit does to the reading, > 0; 0 or NaN: not known, and then shares of a dose count */
+    /* what one unit does to the reading, > 0; 0 or NaN: not known, and then shares of a dose count */
+    double effect;
 
     /* With several targets: what one unit does to each of them, in its tolerance; `aims` of them in every portion.
      * NULL: `effect` */

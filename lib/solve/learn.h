@@ -48,8 +48,8 @@ typedef struct {
     double share;    /* of the label's slope, of the marked volume */
     double relative; /* its standard uncertainty, as a share of the label or mark */
     size_t mixes;    /* that say something about it and are trusted */
-    double
-        drifted; /* of a slope: the last three mixes read so much of what was added above the rest; 0: they agree */
+    /* of a slope: the last three mixes read so much of what was added above the rest; 0: they agree */
+    double drifted;
 } aq_learn_estimate;
 
 /* Unknowns that the readings move only together: slopes first, then slope_count + tank. All slopes and tanks may grow

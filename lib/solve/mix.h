@@ -29,9 +29,9 @@ typedef struct {
 typedef struct {
     double top;     /* most by the label; INFINITY: no limit there */
     double already; /* x poured since the change: counts against the top */
-    double
-        anchor; /* the label's ratio: the top where there is one, else what is usual in the unit of x (0.001 for
-                          1 mL/L, 1 for 1 g/L or 1 share); 0: no pull but to none */
+    /* the label's ratio: the top where there is one, else what is usual in the unit of x (0.001 for 1 mL/L,
+     * 1 for 1 g/L or 1 share); 0: no pull but to none */
+    double anchor;
     double slope; /* mS/cm per unit of x; NaN: from the compositions, and unknown where one of them is */
     double to;    /* EC the tank reads after this column, dosed first; NaN: an ordinary one */
     const aq_mix_member *members;
@@ -41,16 +41,16 @@ typedef struct {
 typedef struct {
     aq_nutrient nutrient; /* AQ_N_UNKNOWN counts all nitrogen */
     double wanted;        /* g per L of finished tank */
-    double
-        tolerance; /* share of `wanted` that counts as met, > 0; weight is 1 / (tolerance * wanted), and of a
-                             target of none 1 / (tolerance * 1 mg/L) */
+    /* share of `wanted` that counts as met, > 0; weight is 1 / (tolerance * wanted), and of a target of none
+     * 1 / (tolerance * 1 mg/L) */
+    double tolerance;
 } aq_mix_target;
 
 typedef struct {
     double volume, heel;      /* L; heel includes what never drains */
     double heel_ec, water_ec; /* mS/cm; NaN: not known, and then nothing can be promised */
-    const aq_composition
-        *base; /* per L, in heel and water together, as far as it is known; NULL: not at all */
+    /* per L, in heel and water together, as far as it is known; NULL: not at all */
+    const aq_composition *base;
     const aq_mix_column *columns; /* in pouring order */
     size_t count;
     double ec; /* aim; NaN: none */
@@ -63,18 +63,18 @@ typedef struct {
 typedef struct {
     double *x;      /* count, per litre of finished tank */
     double base_ec; /* after water, before any dose; NaN: unknown */
-    double
-        *ec_after; /* count: EC after column j was poured, those with `to` before the others; NaN: unknown */
-    double ec;     /* expected at the end; NaN: unknown */
-    double *slope; /* count: mS/cm per unit of x at the answer; NaN: unknown */
+    /* count: EC after column j was poured, those with `to` before the others; NaN: unknown */
+    double *ec_after;
+    double ec;          /* expected at the end; NaN: unknown */
+    double *slope;      /* count: mS/cm per unit of x at the answer; NaN: unknown */
     aq_composition got; /* per L of the finished tank, from parts and base, as far as it is known */
     bool met;           /* EC within 1e-6 mS/cm and every target within its tolerance */
     bool capped;        /* not met, and a label top held the answer back */
     double ec_short;    /* aim less expected, where an EC was aimed at; 0 when met; below 0: reads too high */
     int *bound;         /* count: -1 at none, +1 at its top, 0 between; 0 for fixed doses inside their tops */
-    double *
-        price; /* count: what one more unit of x at its top (or less than none) would give: mS/cm where the EC
-                           falls short, else the fall of the summed squares of misses in tolerances; 0: nothing */
+    /* count: what one more unit of x at its top (or less than none) would give: mS/cm where the EC falls
+     * short, else the fall of the summed squares of misses in tolerances; 0: nothing */
+    double *price;
     double gap;      /* optimality gap, relative */
     double strength; /* s; of fixed doses the largest share of an anchor */
 } aq_mix_answer;
