@@ -1,4 +1,4 @@
-/* aliquot log add|list|undo|export|import: what was poured and read, kept in one file beside the site. */
+/* aliquot log add|mix|list|undo|export|import: what was poured and read, kept in one file beside the site. */
 #include <errno.h>
 #include <fcntl.h>
 #include <stdio.h>
@@ -10,10 +10,12 @@
 #include "commands.h"
 #include "files.h"
 #include "log_file.h"
+#include "log_mix.h"
+#include "log_say.h"
 #include "options.h"
 
 const aq_job cli_log_job = { .name = "log", .asks = &aq_log_line_shape };
-const char *const cli_log_words[] = { "add", "list", "undo", "export", "import", NULL };
+const char *const cli_log_words[] = { "add", "mix", "list", "undo", "export", "import", NULL };
 
 static const aq_place nowhere = { 0 };
 
@@ -28,82 +30,6 @@ typedef struct {
     aq_log *log;
     aq_buffer out;
 } work;
-
-/* ---- saying an entry ---- */
-
-static void say_quantity(aq_buffer *out, aq_arena *arena, aq_quantity quantity)
-{
-    aq_amount amount = aq_kind_equal(quantity.kind, AQ_KIND_MASS) ? aq_amount_mass(quantity.value, true)
-                                                                  : aq_amount_volume(quantity.value, true);
-    const char *text = aq_say(arena, amount.value, amount.unit);
-
-    aq_buffer_text(out, text ? text : "");
-}
-
-/* A name, with no byte that a terminal would obey. */
-static void say_name(aq_buffer *out, const char *name)
-{
-    for (; *name; name++)
-        aq_buffer_char(out, (unsigned char)*name < 0x20 || *name == 0x7f ? '?' : *name);
-}
-
-static void say_amounts(aq_buffer *out, aq_arena *arena, const char *before, const aq_amounts *amounts)
-{
-    for (size_t i = 0; i < amounts->count; i++) {
-        aq_buffer_text(out, i ? ", " : before);
-        say_quantity(out, arena, amounts->at[i].amount);
-        aq_buffer_char(out, ' ');
-        say_name(out, amounts->at[i].name);
-    }
-}
-
-static void say_number(aq_buffer *out, const char *before, double value, int places, const char *after)
-{
-    char digits[AQ_DECIMAL_ROOM];
-
-    aq_decimal_places(value, places, digits);
-    aq_buffer_format(out, "%s%s%s", before, digits, after);
-}
-
-static void say_readings(aq_buffer *out, const aq_entry *e)
-{
-    if (e->ec_before.given && e->ec_after.given)
-        say_number(out, "; EC ", e->ec_before.value, 2, "");
-    if (e->ec_after.given)
-        say_number(out, e->ec_before.given ? " to " : "; EC ", e->ec_after.value, 2, "");
-    if (e->ph.given)
-        say_number(out, "; pH ", e->ph.value, 1, "");
-    if (e->temperature.given)
-        say_number(out, "; ", e->temperature.value, 1, " degC");
-}
-
-static void say_words(aq_buffer *out, const char *before, const char *text)
-{
-    if (!text)
-        return;
-    aq_buffer_text(out, before);
-    say_name(out, text);
-}
-
-/* "mix, Trays, 12 L: 30 mL Part A, 30 mL Part B; EC 0.32 to 1.58; pH 5.8; Nell" */
-static void say_entry(aq_buffer *out, aq_arena *arena, const aq_entry *e)
-{
-    aq_buffer_text(out, aq_entry_word(e->kind));
-    say_words(out, ", ", e->reservoir ? e->reservoir : e->lot);
-    if (e->volume.given) {
-        aq_buffer_text(out, ", ");
-        say_quantity(out, arena, e->volume);
-    }
-    say_amounts(out, arena, ": ", e->poured.count ? &e->poured : &e->left);
-    say_words(out, ": ", e->gate);
-    say_words(out, "; passed: ", e->passed == AQ_YES ? "yes" : e->passed == AQ_NO ? "no" : NULL);
-    say_readings(out, e);
-    say_words(out, "; over the label: ", e->over_label);
-    say_words(out, "; ", e->who);
-    say_words(out, e->kind == AQ_ENTRY_NOTE ? ": " : "; ", e->note);
-    if (e->undone)
-        aq_buffer_text(out, "; taken back");
-}
 
 /* ---- a line ---- */
 
@@ -211,22 +137,17 @@ static void say_difference(work *w, const aq_entry *e)
 
     if (!e->ec_after.given || !e->expected.given)
         return;
-    say_number(&w->out, "the sheet promised ", e->expected.value, 2, " mS/cm");
+    cli_say_number(&w->out, "the sheet promised ", e->expected.value, 2, " mS/cm");
     if (e->within.given)
-        say_number(&w->out, " within ", e->within.value, 2, "");
-    say_number(&w->out, by < 0 ? "; it reads " : "; it reads ", by < 0 ? -by : by, 2,
-               by < 0 ? " less\n" : " more\n");
+        cli_say_number(&w->out, " within ", e->within.value, 2, "");
+    cli_say_number(&w->out, "; it reads ", by < 0 ? -by : by, 2, by < 0 ? " less\n" : " more\n");
 }
 
-static aq_status add(work *w, int count, char **words)
+static aq_status keep(work *w)
 {
     aq_error err = { .status = AQ_OK };
-    aq_status status = begin(w, count, words, NULL);
+    aq_status status = complete(w);
 
-    if (w->line.help)
-        return status;
-    if (status == AQ_OK)
-        status = complete(w);
     if (status == AQ_OK)
         status = open_log(w, AQ_LOG_WRITE);
     if (status != AQ_OK)
@@ -237,10 +158,34 @@ static aq_status add(work *w, int count, char **words)
         return status;
     }
     aq_buffer_format(&w->out, "%ld: ", w->says.entry.id);
-    say_entry(&w->out, w->report->arena, &w->says.entry);
+    cli_say_entry(&w->out, w->report->arena, &w->says.entry);
     aq_buffer_char(&w->out, '\n');
     say_difference(w, &w->says.entry);
     return AQ_OK;
+}
+
+static aq_status add(work *w, int count, char **words)
+{
+    aq_status status = begin(w, count, words, NULL);
+
+    return w->line.help || status != AQ_OK ? status : keep(w);
+}
+
+/* The sheet that the site plans for today stands for what the line does not say. */
+static aq_status mix(work *w, int count, char **words)
+{
+    cli_log_mixing mixing = { .report = w->report, .complaints = w->complaints, .line = &w->line };
+    aq_status status = begin(w, count, words, NULL);
+
+    if (w->line.help || status != AQ_OK)
+        return status;
+    if (!w->site)
+        return complain(w, AQ_MISSING,
+                        "which site? Its plan is what is logged: aliquot log mix site.yaml Trays");
+    mixing.site = w->site;
+    mixing.says = &w->says;
+    status = cli_log_mix(&mixing);
+    return status == AQ_OK ? keep(w) : status;
 }
 
 /* ---- list, export ---- */
@@ -275,7 +220,7 @@ static bool list_entry(void *to, const aq_entry *entry)
     if (moment[10])
         moment[10] = ' ';
     aq_buffer_format(list->out, "%6ld  %-16s  ", entry->id, moment);
-    say_entry(list->out, list->arena, entry);
+    cli_say_entry(list->out, list->arena, entry);
     aq_buffer_char(list->out, '\n');
     return !list->out->failed;
 }
@@ -416,7 +361,7 @@ static aq_status import(work *w, int count, char **words)
 
 /* ---- the command ---- */
 
-static aq_status (*const verbs[])(work *, int, char **) = { add, list, undo, export_log, import };
+static aq_status (*const verbs[])(work *, int, char **) = { add, mix, list, undo, export_log, import };
 
 static int verb_of(const char *word)
 {
@@ -437,7 +382,7 @@ int cli_log(int count, char **words, cli_report *report)
     if (verb < 0 && count > 0 && (strcmp(words[0], "--help") == 0 || strcmp(words[0], "-h") == 0))
         return cli_help_of("log", report);
     if (verb < 0) {
-        cli_report_say(report, "what? aliquot log add, list, undo, export or import");
+        cli_report_say(report, "what? aliquot log add, mix, list, undo, export or import");
         return CLI_ASKED_WRONGLY;
     }
     status = verbs[verb](&w, count - 1, words + 1);

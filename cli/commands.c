@@ -37,9 +37,10 @@ static const cli_command commands[] = {
     { .name = "log",
       .does = "record, list, take back, write out and read back",
       .run = cli_log,
-      .usage = "add|list|export [SITE [NAME]], undo [SITE] NUMBER, import [SITE] FILE",
+      .usage = "add|mix|list|export [SITE [NAME]], undo [SITE] NUMBER, import [SITE] FILE",
       .says = "The log lies beside the site, as fernhollow.log beside fernhollow.yaml, or where --log says. "
-              "Entries are only ever added: undo adds that one was wrong. export writes everything, undone "
+              "Entries are only ever added: undo adds that one was wrong. mix takes what the site plans for "
+              "today and asks on a terminal for what went otherwise. export writes everything, undone "
               "entries too, and import reads it back; what is there already is not added again.",
       .example = "aliquot log add site.yaml Trays --poured '{A: 30 mL}' --ec-after 1.2mS/cm",
       .words = cli_log_words,

@@ -130,7 +130,7 @@ static int kind_of_job(const char *job)
     return AQ_ENTRY_UNSAID;
 }
 
-static bool take_sheet(aq_entry *entry, const aq_node *sheet, aq_arena *arena)
+bool cli_log_plan(aq_entry *entry, const aq_node *sheet, aq_arena *arena)
 {
     const aq_node *rows = aq_node_get(sheet, "rows"), *expect = aq_node_get(sheet, "expect");
 
@@ -155,8 +155,7 @@ static bool take_sheet(aq_entry *entry, const aq_node *sheet, aq_arena *arena)
     return take_rows(entry, rows, arena);
 }
 
-/* What was planned counts as poured where the line does not say what was. */
-static bool pour_as_planned(aq_entry *entry, aq_arena *arena)
+bool cli_log_as_planned(aq_entry *entry, aq_arena *arena)
 {
     if (entry->poured.count || !entry->planned.count)
         return true;
@@ -185,7 +184,7 @@ aq_status cli_log_sheet(aq_entry *entry, const char *path, cli_report *report, a
     if (!head || strcmp(head, "sheet 1") != 0)
         return aq_fail(err, AQ_SYNTAX, sheet->place,
                        "this is no sheet; aliquot mix --format json prints one");
-    return take_sheet(entry, sheet, report->arena) && pour_as_planned(entry, report->arena)
+    return cli_log_plan(entry, sheet, report->arena) && cli_log_as_planned(entry, report->arena)
                ? AQ_OK
                : aq_fail(err, AQ_NO_MEMORY, (aq_place){ 0 }, "out of memory");
 }

@@ -29,6 +29,10 @@ AQ_API const aq_renderer *aq_renderer_find(const char *name); /* NULL: none of t
 /* Writes what the buffer holds into the sink, and frees it. A buffer that failed gives AQ_NO_MEMORY. */
 AQ_API aq_status aq_render_send(aq_buffer *buffer, aq_sink sink, aq_error *err);
 
+/* Adds a text that a user typed as the text renderer prints it: what a terminal would obey, or what turns or hides
+ * letters, is shown by its number. */
+AQ_API void aq_text_add(aq_buffer *out, const char *text);
+
 /* A sheet as JSON and a line break, added to a buffer that a caller keeps. */
 AQ_API void aq_json_add(aq_buffer *out, const aq_sheet *sheet, const aq_manner *manner);
 

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "render/glyph.h"
 #include "render/sentence.h"
 
 enum { NARROW = 46, NARROWEST = 40, BESIDE_BOX = 4 };
@@ -532,4 +533,9 @@ aq_status aq_render_text(const aq_sheet *sheet, const aq_manner *manner, aq_sink
     aq_page_drop(&page);
     aq_buffer_free(&page.line);
     return aq_render_send(&page.out, sink, err);
+}
+
+void aq_text_add(aq_buffer *out, const char *text)
+{
+    aq_glyphs_add(out, text, NULL);
 }
