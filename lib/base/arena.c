@@ -82,7 +82,8 @@ static bool make_room(aq_arena *arena, size_t size)
     return true;
 }
 
-void *aq_arena_room(aq_arena *arena, size_t size)
+/* A piece as it was left by whoever had it before. */
+static void *take(aq_arena *arena, size_t size)
 {
     char *piece;
 
@@ -97,9 +98,14 @@ void *aq_arena_room(aq_arena *arena, size_t size)
     return piece;
 }
 
+void *aq_arena_room(aq_arena *arena, size_t size)
+{
+    return take(arena, size);
+}
+
 void *aq_arena_take(aq_arena *arena, size_t size)
 {
-    void *piece = aq_arena_room(arena, size);
+    void *piece = take(arena, size);
 
     return piece ? memset(piece, 0, size) : NULL;
 }
@@ -113,7 +119,7 @@ void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size)
 
 char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length)
 {
-    char *text = length < SIZE_MAX ? aq_arena_room(arena, length + 1) : NULL;
+    char *text = length < SIZE_MAX ? take(arena, length + 1) : NULL;
 
     if (!text)
         return NULL;
@@ -123,22 +129,21 @@ char *aq_arena_text(aq_arena *arena, const char *bytes, size_t length)
     return text;
 }
 
+/* Written straight behind what the block has, where it nearly always fits. */
 char *aq_arena_format_list(aq_arena *arena, const char *format, va_list values)
 {
-    char small[256];
+    block *now = arena->now;
+    char *behind = now ? (char *)now->bytes + now->used : NULL, *text;
     va_list again;
     int length;
-    char *text;
 
     va_copy(again, values);
-    length = aq_format(small, sizeof small, format, again);
+    length = aq_format(behind, now ? now->room - now->used : 0, format, again);
     va_end(again);
     if (length < 0)
         return NULL;
-    if ((size_t)length < sizeof small)
-        return aq_arena_text(arena, small, (size_t)length);
-    text = aq_arena_room(arena, (size_t)length + 1);
-    if (text)
+    text = take(arena, (size_t)length + 1);
+    if (text && text != behind)
         aq_format(text, (size_t)length + 1, format, values);
     return text;
 }
@@ -166,7 +171,7 @@ void *aq_list_grow(aq_arena *arena, void *at, size_t *count, size_t *room, size_
 
         if (*room > SIZE_MAX / 2 || (size && wanted > SIZE_MAX / size))
             return NULL;
-        grown = aq_arena_room(arena, wanted * size);
+        grown = take(arena, wanted * size);
         if (!grown)
             return NULL;
         if (*count)

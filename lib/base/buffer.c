@@ -43,6 +43,11 @@ static bool make_room(aq_buffer *buffer, size_t count)
     return (buffer->bytes && count < buffer->room - buffer->length) || grow(buffer, count);
 }
 
+char *aq_buffer_room(aq_buffer *buffer, size_t count)
+{
+    return make_room(buffer, count) ? buffer->bytes + buffer->length : NULL;
+}
+
 void aq_buffer_add(aq_buffer *buffer, const char *bytes, size_t count)
 {
     if (!count || !make_room(buffer, count))

@@ -22,6 +22,7 @@ typedef struct {
 } aq_buffer;
 
 AQ_API void aq_buffer_add(aq_buffer *buffer, const char *bytes, size_t count);
+AQ_API char *aq_buffer_room(aq_buffer *buffer, size_t count); /* room for so many more; NULL: there is none */
 AQ_API void aq_buffer_text(aq_buffer *buffer, const char *text);
 AQ_API void aq_buffer_char(aq_buffer *buffer, char c);
 AQ_API void aq_buffer_format(aq_buffer *buffer, const char *format, ...)

@@ -150,50 +150,47 @@ static size_t put_zeros(char *out, int count)
 }
 
 /* Two digits at a time, from the last one on. */
-static void spell(aq_digits d, char text[AQ_DIGITS_MOST])
+static void spell(uint64_t whole, int count, char *out)
 {
     static const char pairs[] =
         "0001020304050607080910111213141516171819202122232425262728293031323334353637383940"
         "4142434445464748495051525354555657585960616263646566676869707172737475767778798081"
         "828384858687888990919293949596979899";
-    int at = d.count;
-
-    for (; at > 1; d.whole /= 100)
-        memcpy(text + (at -= 2), pairs + 2 * (d.whole % 100), 2);
-    if (at)
-        text[0] = (char)('0' + d.whole);
-}
-
-static size_t put_digits(char *out, const char *digits, int count)
-{
-    if (count <= 0)
-        return 0;
-    memcpy(out, digits, (size_t)count);
-    return (size_t)count;
+    for (; count > 1; whole /= 100)
+        memcpy(out + (count -= 2), pairs + 2 * (whole % 100), 2);
+    if (count)
+        *out = (char)('0' + whole);
 }
 
 /* Plain notation with at least `places` decimals; returns the length. */
 static size_t lay_out(aq_digits d, bool negative, int places, char *out)
 {
-    char digit[AQ_DIGITS_MOST + 1];
     size_t at = 0;
-    int before = d.point < 0 ? 0 : d.point < d.count ? d.point : d.count; /* digits before the point */
     int decimals = d.count - d.point > places ? d.count - d.point : places;
 
-    spell(d, digit);
     if (negative)
         out[at++] = '-';
-    if (d.point <= 0)
+    if (d.point > 0 && d.point < d.count) { /* the point within the digits, which are moved to let it in */
+        spell(d.whole, d.count, out + at + 1);
+        memmove(out + at, out + at + 1, (size_t)d.point);
+        at += (size_t)d.point;
+        out[at] = '.';
+        at += (size_t)(d.count - d.point) + 1;
+        at += put_zeros(out + at, decimals - (d.count - d.point));
+    } else if (d.point > 0) {
+        spell(d.whole, d.count, out + at);
+        at += (size_t)d.count;
+        at += put_zeros(out + at, d.point - d.count);
+        if (decimals > 0)
+            out[at++] = '.';
+        at += put_zeros(out + at, decimals);
+    } else {
         out[at++] = '0';
-    at += put_digits(out + at, digit, before);
-    at += put_zeros(out + at, d.point - before);
-    if (decimals > 0) {
-        int lead = d.point < 0 ? -d.point : 0; /* zeros between the point and the digits */
-
         out[at++] = '.';
-        at += put_zeros(out + at, lead);
-        at += put_digits(out + at, digit + before, d.count - before);
-        at += put_zeros(out + at, decimals - lead - (d.count - before));
+        at += put_zeros(out + at, -d.point);
+        spell(d.whole, d.count, out + at);
+        at += (size_t)d.count;
+        at += put_zeros(out + at, decimals - (d.count - d.point));
     }
     out[at] = '\0';
     return at;

@@ -95,35 +95,53 @@ static bool eight_stand(const char *text)
     return !(((bytes - ones * 0x20) | (quote - ones) | (slash - ones) | (bytes + ones) | bytes) & highs);
 }
 
-/* How many bytes stand as they are. The last eight are looked at together, though some may have been before. */
-static size_t run_of(const char *text, size_t length)
+/* Copies what stands as it is from the start of `text`, and returns how many bytes that were. Eight are looked at and
+ * written together; the last eight once more, though some were before. */
+static size_t copy_run(char *to, const char *text, size_t length)
 {
     size_t run = 0;
 
-    while (run + 8 <= length && eight_stand(text + run))
-        run += 8;
-    if (length >= 8 && run + 8 > length && eight_stand(text + length - 8))
+    for (; run + 8 <= length && eight_stand(text + run); run += 8)
+        memcpy(to + run, text + run, 8);
+    if (length >= 8 && run + 8 > length && eight_stand(text + length - 8)) {
+        memcpy(to + length - 8, text + length - 8, 8);
         return length;
-    while (run < length && stands((unsigned char)text[run]))
-        run++;
+    }
+    for (; run < length && stands((unsigned char)text[run]); run++)
+        to[run] = text[run];
     return run;
 }
 
-/* Most strings are one run. */
+static void escape_rest(aq_buffer *out, const char *text, size_t length)
+{
+    for (size_t at = 0; at < length;) {
+        size_t run = 0;
+
+        while (at + run < length && stands((unsigned char)text[at + run]))
+            run++;
+        aq_json_put(out, text + at, run);
+        at += run;
+        if (at < length)
+            at += escape(out, text + at);
+    }
+}
+
+/* Most strings stand whole. */
 void aq_json_quoted(aq_buffer *out, const char *text, size_t length)
 {
-    size_t first = run_of(text, length);
+    char *to = aq_json_room(out, length + 2);
+    size_t run;
 
-    aq_json_put(out, "\"", 1);
-    aq_json_put(out, text, first);
-    for (size_t i = first; i < length;) {
-        size_t run = run_of(text + i, length - i);
-        if (run)
-            aq_json_put(out, text + i, run);
-        i += run;
-        if (i < length)
-            i += escape(out, text + i);
-    }
+    if (!to)
+        return;
+    *to = '"';
+    run = copy_run(to + 1, text, length);
+    if (run == length)
+        to[++run] = '"';
+    aq_json_took(out, run + 1);
+    if (run > length)
+        return;
+    escape_rest(out, text + run, length - run);
     aq_json_put(out, "\"", 1);
 }
 
@@ -139,8 +157,9 @@ void aq_json_text(aq_json_pen *pen, const char *text)
 
 void aq_json_number(aq_json_pen *pen, double value)
 {
-    char digits[AQ_DECIMAL_ROOM];
-    aq_json_put(pen->out, digits, aq_decimal_exact(value, digits));
+    char *to = aq_json_room(pen->out, AQ_DECIMAL_ROOM);
+    if (to)
+        aq_json_took(pen->out, aq_decimal_exact(value, to));
 }
 
 void aq_json_amount(aq_json_pen *pen, const aq_amount *amount)

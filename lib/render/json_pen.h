@@ -14,16 +14,28 @@ typedef struct {
     int depth;
 } aq_json_pen;
 
-/* The buffer's own room is used directly while it lasts. */
+/* The buffer's own room is used directly: that for `count` bytes (NULL: there is none), and what was written there. */
+static inline char *aq_json_room(aq_buffer *out, size_t count)
+{
+    if (out->bytes && !out->failed && out->room - out->length > count)
+        return out->bytes + out->length;
+    return aq_buffer_room(out, count);
+}
+
+static inline void aq_json_took(aq_buffer *out, size_t count)
+{
+    out->length += count;
+    out->bytes[out->length] = '\0';
+}
+
 static inline void aq_json_put(aq_buffer *out, const char *bytes, size_t count)
 {
-    if (out->bytes && !out->failed && out->room - out->length > count) {
-        memcpy(out->bytes + out->length, bytes, count);
-        out->length += count;
-        out->bytes[out->length] = '\0';
-    } else {
-        aq_buffer_add(out, bytes, count);
-    }
+    char *to = aq_json_room(out, count);
+
+    if (!to)
+        return;
+    memcpy(to, bytes, count);
+    aq_json_took(out, count);
 }
 
 void aq_json_line(aq_json_pen *pen); /* to the next line, indented */
