@@ -73,7 +73,7 @@ const char *aq_nutrient_name(aq_nutrient nutrient)
 aq_nutrient aq_nutrient_find(const char *name)
 {
     for (int i = 0; i < AQ_NUTRIENT_COUNT; i++)
-        if (strcmp(nutrients[i].name, name) == 0)
+        if (nutrients[i].name[0] == name[0] && strcmp(nutrients[i].name, name) == 0)
             return (aq_nutrient)i;
     return AQ_NUTRIENT_COUNT;
 }
@@ -128,7 +128,7 @@ aq_status aq_composition_of_formula(aq_composition *out, const char *formula, aq
 /* The words of one entry: what it counts. */
 typedef struct {
     aq_nutrient nutrient; /* AQ_NUTRIENT_COUNT: carbonate */
-    const char *formula;
+    const char *formula;  /* NULL: the nutrient's element */
     double acid;
 } reading;
 
@@ -156,7 +156,7 @@ static aq_status read_name(reading *out, const aq_content *content, aq_as as, aq
         return ask_as(content, nutrient, err);
     if (nutrient != AQ_NUTRIENT_COUNT) {
         out->nutrient = nutrient;
-        out->formula = aq_element_of(nutrients[nutrient].element)->symbol;
+        out->formula = NULL;
         out->acid = 0;
         if (as == AQ_AS_OXIDE && nutrient == AQ_P)
             out->formula = "P2O5";
@@ -175,20 +175,39 @@ static aq_status read_name(reading *out, const aq_content *content, aq_as as, aq
                    "\"%s\" is not a nutrient, an oxide or an ion that we know", content->name);
 }
 
+/* g of the entry's formula in a mol, and how many atoms of the nutrient it has. */
+static aq_status weigh(const reading *what, double *molar_mass, double *atoms, aq_error *err)
+{
+    aq_formula formula;
+    aq_status status;
+
+    if (!what->formula) {
+        *molar_mass = aq_nutrient_weight(what->nutrient);
+        *atoms = 1;
+        return AQ_OK;
+    }
+    status = aq_formula_read(&formula, what->formula, err);
+    if (status != AQ_OK)
+        return status;
+    *molar_mass = formula.molar_mass;
+    *atoms = what->nutrient == AQ_NUTRIENT_COUNT ? 0 : formula.count[nutrients[what->nutrient].element];
+    return AQ_OK;
+}
+
 static aq_status add_content(aq_composition *out, const aq_content *content, aq_as as, bool *seen,
                              aq_error *err)
 {
     reading what = { AQ_NUTRIENT_COUNT, "", 0 };
-    aq_formula formula;
+    double molar_mass, atoms;
     aq_status status = read_name(&what, content, as, err);
 
     if (status == AQ_OK && !(content->amount >= 0 && content->amount <= 1e15))
         status = aq_fail(err, AQ_OUT_OF_RANGE, content->place, "%s must be 0 or more", content->name);
     if (status == AQ_OK)
-        status = aq_formula_read(&formula, what.formula, err);
+        status = weigh(&what, &molar_mass, &atoms, err);
     if (status != AQ_OK)
         return status;
-    double mol = content->molar ? content->amount : content->amount / formula.molar_mass;
+    double mol = content->molar ? content->amount : content->amount / molar_mass;
     if (what.nutrient == AQ_NUTRIENT_COUNT) {
         out->ion[AQ_ION_CARBONATE] += mol;
         out->ion[AQ_ION_ACID] += mol * what.acid;
@@ -198,7 +217,7 @@ static aq_status add_content(aq_composition *out, const aq_content *content, aq_
         return aq_fail(err, AQ_DUPLICATE, content->place, "%s is given twice",
                        aq_nutrient_name(what.nutrient));
     seen[what.nutrient] = true;
-    mol *= formula.count[nutrients[what.nutrient].element];
+    mol *= atoms;
     out->mass[what.nutrient] = mol * aq_nutrient_weight(what.nutrient);
     out->ion[AQ_ION_ACID] += mol * what.acid;
     return AQ_OK;

@@ -13,12 +13,10 @@ enum { FEW_KEYS = 16 };
 
 static aq_node *make(aq_arena *arena, aq_node_shape shape, aq_place place)
 {
-    aq_node *node = aq_arena_take(arena, sizeof *node);
+    aq_node *node = aq_arena_room(arena, sizeof *node);
 
-    if (node) {
-        node->shape = shape;
-        node->place = place;
-    }
+    if (node)
+        *node = (aq_node){ .shape = shape, .place = place };
     return node;
 }
 

@@ -326,9 +326,10 @@ static aq_status read_numbers(aq_walk *walk, const aq_field *field, const aq_nod
 static aq_status read_quantity(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
     aq_quantity *out = into;
-    aq_error err = { .status = AQ_OK };
+    aq_error err; /* nearly always unused: the rest of it is left to who complains */
     double number;
 
+    err.status = AQ_OK;
     if (field->bare && aq_number_read(&number, node->text, NULL) == AQ_OK)
         *out = aq_quantity_of(number, AQ_KIND_SHARE);
     else if (aq_quantity_read(out, node->text, field->want, &walk->said, &err) != AQ_OK)
@@ -379,8 +380,9 @@ static aq_status read_level(aq_walk *walk, const aq_field *field, const aq_node 
 static aq_status read_slope(aq_walk *walk, const aq_field *field, const aq_node *node, void *into)
 {
     aq_slope *out = into;
-    aq_error err = { .status = AQ_OK };
+    aq_error err;
 
+    err.status = AQ_OK;
     if (aq_slope_read(out, node->text, &walk->said, &err) != AQ_OK)
         return refuse(walk, node, &err);
     return check_number(walk, field, node, out->value);

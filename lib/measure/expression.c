@@ -279,7 +279,7 @@ static bool read_whole(aq_reader *reader, aq_measure *out)
     const aq_unit *unit;
 
     for (size_t i = 0; i < sizeof usual / sizeof *usual; i++)
-        if (usual[i].text[0] == text[0] && strcmp(usual[i].text, text) == 0) {
+        if (usual[i].text[0] == text[0] && usual[i].text[1] == text[1] && strcmp(usual[i].text, text) == 0) {
             *out = usual[i].measure;
             reader->at += length;
             return true;

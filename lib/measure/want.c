@@ -141,14 +141,22 @@ static aq_status read_percent(aq_reader *reader, size_t from, aq_measure *measur
 
 static bool is_bare_percent(const aq_measure *measure)
 {
-    return measure->unit && strcmp(measure->unit->name, "%") == 0;
+    return measure->unit && measure->unit->name[0] == '%' && !measure->unit->name[1];
+}
+
+static aq_status refuse_kind(aq_reader *reader, size_t from, aq_kind kind)
+{
+    sentence words = { .length = 0 };
+    aq_excerpt typed = aq_reader_typed(reader, from, reader->at);
+
+    say_wanted(reader->want, &words);
+    return aq_reader_fail(reader, from, reader->at, AQ_WRONG_KIND, "%.*s is %s; %s", typed.length, typed.text,
+                          aq_kind_says(kind), words.text);
 }
 
 aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure)
 {
     enum { LIQUID = AQ_WANT_RATE | AQ_WANT_CONTENT | AQ_WANT_OF_LIQUID };
-    sentence words = { .length = 0 };
-    aq_excerpt typed;
 
     if (is_bare_percent(measure) && (reader->want & LIQUID) &&
         !(reader->want & (AQ_WANT_SHARE | AQ_WANT_ANY))) {
@@ -157,12 +165,7 @@ aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure)
         if (status != AQ_OK)
             return status;
     }
-    if (wanted(reader->want, measure->kind))
-        return AQ_OK;
-    typed = aq_reader_typed(reader, from, reader->at);
-    say_wanted(reader->want, &words);
-    return aq_reader_fail(reader, from, reader->at, AQ_WRONG_KIND, "%.*s is %s; %s", typed.length, typed.text,
-                          aq_kind_says(measure->kind), words.text);
+    return wanted(reader->want, measure->kind) ? AQ_OK : refuse_kind(reader, from, measure->kind);
 }
 
 aq_status aq_reader_lacks_unit(aq_reader *reader, size_t from)
