@@ -100,6 +100,11 @@ static aq_status look_over(const reading *r)
     aq_status status;
 
     for (size_t at = 0, step; at < r->length; at += step) {
+        step = 1;
+        if (!line_start && r->text[at] >= 0x20 && r->text[at] < 0x7F) { /* what most of a document is */
+            mark.column++;
+            continue;
+        }
         step = aq_utf8_step(r->text + at, r->length - at);
         if (step == 0 || !printable(character(r, at, step)))
             return refuse_character(r, at, mark, step);
