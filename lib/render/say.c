@@ -278,11 +278,23 @@ static measures measures_of(const char *unit)
     return ends(unit, "-imp") ? IMPERIAL : METRIC;
 }
 
-static const aq_unit *unit_named(const char *name)
+/* As a person may write it in `show`. */
+static const aq_unit *unit_written(const char *name)
 {
     aq_said said = { 0 };
     const aq_unit *unit = NULL;
-    return name && aq_unit_find(&unit, name, strlen(name), &said, NULL) == AQ_OK ? unit : NULL;
+    return aq_unit_find(&unit, name, strlen(name), &said, NULL) == AQ_OK ? unit : NULL;
+}
+
+/* A sheet's own units have the names of the table, or are compounds that stand in no other system. */
+static const aq_unit *unit_named(const char *name)
+{
+    size_t count;
+    const aq_unit *table = aq_unit_table(&count);
+    for (size_t i = 0; name && i < count; i++)
+        if (table[i].name[0] == name[0] && strcmp(table[i].name, name) == 0)
+            return &table[i];
+    return NULL;
 }
 
 /* Gallons from a litre on, fluid ounces from half of one, else teaspoons: what such a cook's shelf measures with. */
@@ -317,8 +329,8 @@ static const char *unit_shown(const char *show, const aq_unit *wanted, const aq_
 
 bool aq_other_system(const aq_sheet *sheet, size_t which, const aq_amount *amount, aq_amount *out)
 {
-    const aq_unit *has = unit_named(amount->unit), *wanted = unit_named(sheet->show.at[which]);
-    if (!has || !wanted)
+    const aq_unit *has = unit_named(amount->unit), *wanted = has ? unit_written(sheet->show.at[which]) : NULL;
+    if (!wanted)
         return false;
     double base = (amount->value + has->offset) * has->factor;
     const char *name = unit_shown(sheet->show.at[which], wanted, has, base);
