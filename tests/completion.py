@@ -20,7 +20,7 @@ CASES = [
     ("aliquot mix --gallon =", ["us", "imperial"]),
     ("aliquot mix --ppm 5", ["500"]),
     ("aliquot mix --format ", ["text", "json", "csv", "html", "ics"]),
-    ("aliquot mix --heel", ["--heel", "--heel-ec"]),
+    ("aliquot mix --heel", ["--heel", "--heel-ec", "--heel-analysis"]),
     ("aliquot mix --volume ", []),
     ("aliquot mix --note -", []),
     ("aliquot meter --compensated ", ["yes", "no"]),

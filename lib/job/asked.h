@@ -62,6 +62,7 @@ typedef struct {
 
     /* of a tank and what goes into it */
     aq_quantity volume, heel, heel_ec, dead;
+    aq_amounts heel_analysis;
     aq_quantity water_ec;
     aq_waters water;
     aq_aim aim; /* ec, strength, rates, targets, tolerance, ph */

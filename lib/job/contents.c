@@ -5,22 +5,6 @@
 #include <math.h>
 #include <string.h>
 
-/* Figures of a tank, in the order of labels; "N" counts all nitrogen. */
-static const aq_nutrient shown[] = { AQ_N_UNKNOWN, AQ_N_NITRATE, AQ_N_AMMONIUM, AQ_N_UREA, AQ_P,  AQ_K,
-                                     AQ_CA,        AQ_MG,        AQ_S,          AQ_NA,     AQ_CL, AQ_FE,
-                                     AQ_MN,        AQ_ZN,        AQ_CU,         AQ_B,      AQ_MO, AQ_SI };
-
-static bool add_elements(aq_sheet *sheet, const aq_feed *feed)
-{
-    for (size_t i = 0; i < sizeof shown / sizeof *shown; i++) {
-        double grams = aq_composition_nutrient(&feed->got, shown[i]);
-
-        if (grams > 0 && !aq_sheet_figure(sheet, aq_nutrient_name(shown[i]), grams * 1000, "mg/L"))
-            return false;
-    }
-    return true;
-}
-
 static bool say_unknown(aq_sheet *sheet, const aq_feed *feed)
 {
     bool any = false;
@@ -38,9 +22,10 @@ static bool say_unknown(aq_sheet *sheet, const aq_feed *feed)
                                                      : "its analysis is not given"))
             return false;
     }
-    if (feed->problem.heel > 0 && !aq_sheet_assume(sheet, "nutrients are without those of the old solution"))
+    if (feed->problem.heel > 0 && !feed->heel_holds &&
+        !aq_sheet_assume(sheet, "nutrients are without those of the old solution"))
         return false;
-    return feed->problem.base || feed->problem.heel >= feed->problem.volume ||
+    return feed->source.holds || feed->problem.heel >= feed->problem.volume ||
            aq_sheet_assume(sheet, "nutrients are without those of the water: its analysis is not given");
 }
 
@@ -171,8 +156,8 @@ static bool add_supplies(aq_sheet *sheet, const aq_feed *feed)
 aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
 {
     (void)err;
-    return add_shares(sheet, feed) && add_elements(sheet, feed) && say_unknown(sheet, feed) &&
-                   add_supplies(sheet, feed)
+    return add_shares(sheet, feed) && aq_feed_element_figures(sheet, &feed->got) &&
+                   say_unknown(sheet, feed) && add_supplies(sheet, feed)
                ? AQ_OK
                : AQ_NO_MEMORY;
 }

@@ -9,14 +9,21 @@
 
 static const double litres_from = 10; /* a dose this large is said in L */
 
-static aq_composition *base_of(const aq_feed *feed)
+/* False: out of memory. */
+static bool find_base(aq_feed *feed)
 {
     double fresh = 1 - feed->problem.heel / feed->problem.volume;
-    aq_composition *base = feed->source.holds ? aq_arena_take(feed->arena, sizeof *base) : NULL;
+    aq_composition *base;
 
-    if (base)
+    if (!feed->source.holds && !feed->heel_holds)
+        return true;
+    base = aq_arena_take(feed->arena, sizeof *base);
+    if (base && feed->source.holds)
         aq_composition_add(base, feed->source.holds, fresh);
-    return base;
+    if (base && feed->heel_holds)
+        aq_composition_add(base, feed->heel_holds, 1 - fresh);
+    feed->problem.base = base;
+    return base != NULL;
 }
 
 aq_status aq_feed_begin(aq_feed *feed, aq_arena *arena, const aq_asked *asked, const aq_feed_tank *tank,
@@ -38,8 +45,8 @@ aq_status aq_feed_begin(aq_feed *feed, aq_arena *arena, const aq_asked *asked, c
                                       .count = feed->dosing.column_count,
                                       .ec = NAN,
                                       .over_label = asked->over_label != NULL };
-    feed->problem.base = base_of(feed);
-    return AQ_OK;
+    feed->heel_holds = tank->heel > 0 ? tank->heel_holds : NULL;
+    return find_base(feed) ? AQ_OK : AQ_NO_MEMORY;
 }
 
 double aq_feed_amount(const aq_feed *feed, size_t which, double x)

@@ -17,8 +17,9 @@
 #include "solve/uncertainty.h"
 
 typedef struct {
-    double volume, heel; /* L: finished, and the old solution in it */
-    double heel_ec;      /* mS/cm; NaN: not known */
+    double volume, heel;              /* L: finished, and the old solution in it */
+    double heel_ec;                   /* mS/cm; NaN: not known */
+    const aq_composition *heel_holds; /* per L of the old solution; NULL: not known */
     aq_dose_use use;
 } aq_feed_tank;
 
@@ -26,6 +27,9 @@ typedef struct {
     aq_arena *arena;
     const aq_asked *asked;
     aq_source source;
+    const aq_composition *heel_holds; /* as in the tank */
+    const char *acid_name;            /* in the water, put there before any part */
+    const aq_composition *acid_holds; /* what it brings to a litre of the finished tank; NULL: none */
     aq_dosing dosing;
     aq_budget budget;
     aq_mix_problem problem;
@@ -75,6 +79,13 @@ aq_amount aq_dose_amount(const aq_dose *dose, double amount, bool rounded);
 aq_status aq_feed_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
+
+/* sheet->elements: each element wanted or found, how much of it, and from which water, acid, old solution or part; of
+ * the rounded amounts, or of the exact ones. Nothing where no composition is known and nothing is aimed at. */
+bool aq_feed_elements(aq_sheet *sheet, const aq_feed *feed, bool rounded);
+
+/* A figure of each element in `got`, g/L. */
+bool aq_feed_element_figures(aq_sheet *sheet, const aq_composition *got);
 
 /* The outcome, the certificate, and what falls short of the aim with the reason. */
 bool aq_feed_shorts(aq_sheet *sheet, const aq_feed *feed);

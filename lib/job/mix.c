@@ -17,6 +17,7 @@ static const aq_field mix_rows[] = {
     AQ_ROW_VOLUME,
     AQ_ROW_HEEL,
     AQ_ROW_HEEL_EC,
+    AQ_ROW_HEEL_ANALYSIS,
     AQ_ROW_DEAD,
     AQ_ROW_WATER_EC,
     AQ_ROW_WATER,
@@ -60,6 +61,7 @@ static const aq_shape mix_asks = { .noun = "mix",
 /* The mix under way. */
 typedef struct {
     aq_feed feed;
+    aq_composition heel_holds;
     aq_neutralising acid; /* into the water; 0 L: none */
     aq_sheet *sheet;
     const aq_asked *asked;
@@ -99,6 +101,10 @@ static aq_status begin(mixing *m)
                           .use = AQ_DOSE_ROOTS };
     aq_status status = check_tank(asked, m->err);
 
+    if (status == AQ_OK && asked->heel_analysis.count) {
+        tank.heel_holds = &m->heel_holds;
+        status = aq_source_analysis(&m->heel_holds, &asked->heel_analysis, m->arena, m->err);
+    }
     if (status == AQ_OK)
         status = aq_feed_begin(&m->feed, m->arena, asked, &tank, m->err);
     if (status == AQ_OK)
@@ -392,7 +398,7 @@ static aq_status fill_sheet(mixing *m)
         status = add_range(m);
     if (status == AQ_OK)
         status = aq_feed_figures(m->sheet, &m->feed, m->err);
-    if (status == AQ_OK && !(add_cautions(m) && add_why(m)))
+    if (status == AQ_OK && !(aq_feed_elements(m->sheet, &m->feed, true) && add_cautions(m) && add_why(m)))
         status = AQ_NO_MEMORY;
     return status;
 }

@@ -42,6 +42,14 @@
 #define AQ_ROW_HEEL                                                                                          \
     AQ_ROW_LITRES_OR_NONE("heel", heel, "old solution left in the tank, none where not given", "4 L")
 #define AQ_ROW_HEEL_EC AQ_ROW_READING("heel-ec", heel_ec, "its EC, measured before refilling", "2.1 mS/cm")
+#define AQ_ROW_HEEL_ANALYSIS                                                                                 \
+    {                                                                                                        \
+        .key = "heel-analysis", .read = AQ_READ_AMOUNTS, .want = AQ_WANT_CONTENT | AQ_WANT_MOLARITY,         \
+        .bounded = true, .least = 0, .most = AQ_CONTENT_MOST, .choices = aq_water_words,                     \
+        .into = AQ_INTO(heel_analysis),                                                                      \
+        .help = "what the old solution holds, from a laboratory's report: counts towards the targets",       \
+        .example = "{NO3-N: 90 mg/L, K: 160 mg/L, Ca: 110 mg/L}"                                             \
+    }
 #define AQ_ROW_DEAD                                                                                          \
     AQ_ROW_LITRES_OR_NONE("dead", dead, "in pipes and medium, never drains: added to volume and to heel",    \
                           "2 L")

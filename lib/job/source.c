@@ -21,6 +21,20 @@ const char *aq_source_name(const aq_source *source, size_t which)
     return which < source->count && source->at[which].name ? source->at[which].name : "water";
 }
 
+aq_status aq_source_analysis(aq_composition *out, const aq_amounts *analysis, aq_arena *arena, aq_error *err)
+{
+    aq_content *contents = aq_arena_take_array(arena, analysis->count, sizeof *contents);
+
+    if (!contents)
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < analysis->count; i++)
+        contents[i] = (aq_content){ .name = analysis->at[i].name,
+                                    .amount = analysis->at[i].amount.value,
+                                    .molar = aq_kind_equal(analysis->at[i].amount.kind, AQ_KIND_MOLARITY),
+                                    .place = analysis->at[i].place };
+    return aq_composition_of_analysis(out, contents, analysis->count, AQ_AS_ELEMENT, err);
+}
+
 static bool all_give(const aq_waters *waters)
 {
     for (size_t i = 0; i < waters->count; i++)

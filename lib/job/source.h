@@ -17,6 +17,9 @@ typedef struct {
 /* AQ_CONFLICT where shares do not add up to 1, AQ_MISSING where two waters give none. */
 aq_status aq_source_of(aq_source *out, aq_arena *arena, const aq_asked *asked, aq_error *err);
 
+/* What the entries of an analysis hold in a litre. The statuses of aq_composition_of_analysis. */
+aq_status aq_source_analysis(aq_composition *out, const aq_amounts *analysis, aq_arena *arena, aq_error *err);
+
 /* "tap", or "water" for one that has no name. */
 const char *aq_source_name(const aq_source *source, size_t which);
 

@@ -17,16 +17,20 @@ static double fresh_litres(const aq_feed *feed)
 static aq_status count_acid(const aq_neutralising *acid, double eq_per_litre, aq_feed *feed)
 {
     aq_composition *base = aq_arena_take(feed->arena, sizeof *base);
+    aq_composition *brings = aq_arena_take(feed->arena, sizeof *brings);
     double fresh = fresh_litres(feed) / feed->problem.volume;
     aq_composition gram;
 
-    if (!base)
+    if (!base || !brings)
         return AQ_NO_MEMORY;
     if (feed->problem.base)
         *base = *feed->problem.base;
     if (aq_composition_of_formula(&gram, acid->acid.formula, NULL) == AQ_OK)
-        aq_composition_add(base, &gram, eq_per_litre / acid->protons * acid->acid.molar_mass * fresh);
+        aq_composition_add(brings, &gram, eq_per_litre / acid->protons * acid->acid.molar_mass * fresh);
+    aq_composition_add(base, brings, 1);
     feed->problem.base = base;
+    feed->acid_name = acid->name;
+    feed->acid_holds = brings;
     if (isfinite(acid->ec_change))
         feed->problem.water_ec += acid->ec_change;
     return AQ_OK;

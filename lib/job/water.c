@@ -9,6 +9,7 @@
 #include "chemistry/formula.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/source.h"
 #include "model/matter.h"
 
 #include <math.h>
@@ -111,21 +112,6 @@ static aq_status take_from_site(const char **taken, aq_asked *asked, aq_error *e
     return AQ_OK;
 }
 
-static aq_status from_analysis(examining *e, aq_arena *arena, const aq_asked *asked, aq_error *err)
-{
-    aq_content *contents = aq_arena_take_array(arena, asked->analysis.count, sizeof *contents);
-
-    if (!contents)
-        return AQ_NO_MEMORY;
-    for (size_t i = 0; i < asked->analysis.count; i++)
-        contents[i] =
-            (aq_content){ .name = asked->analysis.at[i].name,
-                          .amount = asked->analysis.at[i].amount.value,
-                          .molar = aq_kind_equal(asked->analysis.at[i].amount.kind, AQ_KIND_MOLARITY),
-                          .place = asked->analysis.at[i].place };
-    return aq_composition_of_analysis(&e->holds, contents, asked->analysis.count, AQ_AS_ELEMENT, err);
-}
-
 static aq_status from_salts(examining *e, const aq_asked *asked, aq_error *err)
 {
     for (size_t i = 0; i < asked->salts.count; i++) {
@@ -176,7 +162,7 @@ static aq_status work_out(examining *e, aq_arena *arena, const aq_asked *asked, 
     if (asked->analysis.count && asked->salts.count)
         return aq_fail(err, AQ_CONFLICT, (aq_place){ "--salts", 0, 0, 0 },
                        "salts: a water is known by its analysis or by its salts, not by both");
-    status = asked->analysis.count ? from_analysis(e, arena, asked, err) : from_salts(e, asked, err);
+    status = asked->analysis.count ? aq_source_analysis(&e->holds, &asked->analysis, arena, err) : from_salts(e, asked, err);
     if (status != AQ_OK)
         return status;
     take_carbonate(e, asked);

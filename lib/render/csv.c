@@ -1,7 +1,8 @@
 /* Rows of a sheet for a spreadsheet (RFC 4180: comma, CRLF, quotes doubled, a header line).
  *
  * One line a row of the sheet, and of each job of a plan; where figures were asked for, one line a figure before them,
- * its `do` the word "figure". A text cell that a spreadsheet would run as a formula (it begins with = + - or @, in
+ * its `do` the word "figure"; after them a line for each element wanted, got or from a source, which is the note, `do`
+ * "record". A text cell that a spreadsheet would run as a formula (it begins with = + - or @, in
  * either width) is made inert by an apostrophe; tabs and line breaks are shown by their number like any other control
  * byte. Numbers stand bare, with a point, and their units in a column of their own. */
 #include <math.h>
@@ -176,10 +177,22 @@ static void figures(sheet_lines *lines, const aq_sheet *sheet, size_t *row, cons
         figure_line(lines, sheet, ++*row, figures->at[i].name, of, &figures->at[i]);
 }
 
+/* What each source brings of an element: the source stands last. */
+static void origins(sheet_lines *lines, const aq_sheet *sheet, size_t *row, const aq_record *record)
+{
+    for (size_t i = 0; i < record->from.count; i++) {
+        aq_figure brought = { .name = "from", .amount = record->from.at[i].amount };
+        brought.text = record->from.at[i].name;
+        figure_line(lines, sheet, ++*row, brought.name, record->name, &brought);
+    }
+}
+
 static void records(sheet_lines *lines, const aq_sheet *sheet, size_t *row, const aq_records *records)
 {
-    for (size_t i = 0; i < records->count; i++)
+    for (size_t i = 0; i < records->count; i++) {
         figures(lines, sheet, row, records->at[i].name, &records->at[i].figures);
+        origins(lines, sheet, row, &records->at[i]);
+    }
 }
 
 static void sheet_rows(sheet_lines *lines, const aq_sheet *sheet)
@@ -190,10 +203,11 @@ static void sheet_rows(sheet_lines *lines, const aq_sheet *sheet)
         records(lines, sheet, &row, &sheet->supplies);
         records(lines, sheet, &row, &sheet->causes);
         records(lines, sheet, &row, &sheet->precipitates);
-        records(lines, sheet, &row, &sheet->elements);
     }
     for (size_t i = 0; i < sheet->rows.count; i++)
         row_line(lines, sheet, i);
+    row += sheet->rows.count;
+    records(lines, sheet, &row, &sheet->elements);
     for (size_t i = 0; i < sheet->jobs.count; i++)
         sheet_rows(lines, sheet->jobs.at[i]);
 }

@@ -7,8 +7,8 @@
 #include <stdint.h>
 #include <string.h>
 
+#include "render/elements.h"
 #include "render/style.h"
-#include "render/web.h"
 
 /* Head */
 
@@ -230,11 +230,12 @@ static void begin_table(aq_web *web, const char *caption, const char *first, con
 
 static void figures(aq_web *web, const aq_sheet *sheet)
 {
-    if (!sheet->figures.count)
+    if (!aq_elements_leave_figures(sheet))
         return;
     begin_table(web, "Figures", "number", "what");
     for (size_t i = 0; i < sheet->figures.count; i++)
-        figure_row(web, &sheet->figures.at[i]);
+        if (!aq_elements_tell(sheet, &sheet->figures.at[i]))
+            figure_row(web, &sheet->figures.at[i]);
     aq_web_put(web, "</tbody>\n</table>\n</div>\n");
     if (aq_figures_lead(sheet))
         aq_svg_elements(&web->charts, &sheet->figures);
@@ -418,8 +419,12 @@ static void findings(aq_web *web, const aq_sheet *sheet)
     records(web, "Stock", &sheet->supplies);
     records(web, "Likely causes", &sheet->causes);
     records(web, "Saturation: above 0 may fall out", &sheet->precipitates);
-    records(web, "In a litre", &sheet->elements);
-    aq_svg_balance(&web->charts, &sheet->elements);
+    if (aq_elements_known(sheet)) {
+        aq_elements_html(web, sheet);
+    } else {
+        records(web, "In a litre", &sheet->elements);
+        aq_svg_balance(&web->charts, &sheet->elements);
+    }
     if (!aq_figures_lead(sheet))
         figures(web, sheet);
     tanks(web, sheet);

@@ -215,6 +215,26 @@ static void asides(aq_json_pen *pen, const aq_asides *asides)
         }                                                                                                    \
     } while (0)
 
+/* "from": [{"part": "Bag", "amount": ...}] */
+static void origins(aq_json_pen *pen, const aq_origins *from)
+{
+    if (!from->count)
+        return;
+    AQ_JSON_KEY(pen, "from");
+    aq_json_begin_tight(pen, "[");
+    for (size_t i = 0; i < from->count; i++) {
+        aq_json_next(pen);
+        aq_json_begin_tight(pen, "{");
+        aq_json_next(pen);
+        aq_json_text(pen, from->at[i].label);
+        aq_json_put(pen->out, ":", 1);
+        aq_json_text(pen, from->at[i].name);
+        AQ_JSON_AMOUNT(pen, "amount", from->at[i].amount);
+        aq_json_end_tight(pen, "}");
+    }
+    aq_json_end_tight(pen, "]");
+}
+
 static void records(aq_json_pen *pen, const aq_records *records)
 {
     aq_json_begin(pen, "[");
@@ -227,6 +247,7 @@ static void records(aq_json_pen *pen, const aq_records *records)
         aq_json_put(pen->out, ":", 1);
         aq_json_text(pen, record->name);
         figure_members(pen, &record->figures, "", 0);
+        origins(pen, &record->from);
         aq_json_end_tight(pen, "}");
     }
     aq_json_end(pen, "]");

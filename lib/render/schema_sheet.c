@@ -40,7 +40,8 @@ static const char *const lines[] = {
     "\"if_reads\":{\"type\":\"array\",\"items\":{\"$ref\":\"#/$defs/aside\"}},",
     "\"beside\":{\"type\":\"array\",\"items\":{\"$ref\":\"#/$defs/aside\"}},",
     "\"figures\":{\"$ref\":\"#/$defs/figures\"},",
-    "\"elements\":{\"$ref\":\"#/$defs/records\"},",
+    "\"elements\":{\"type\":\"array\",\"items\":{\"$ref\":\"#/$defs/element\"},",
+    "\"description\":\"in a litre of the finished tank, or of the water examined\"},",
     "\"precipitates\":{\"$ref\":\"#/$defs/records\"},",
     "\"causes\":{\"$ref\":\"#/$defs/records\"},",
     "\"jobs\":{\"type\":\"array\",\"items\":{\"$ref\":\"#\"}},",
@@ -94,6 +95,21 @@ static const char *const lines[] = {
     "figures\"}]},",
     "\"figures\":{\"type\":\"object\",\"minProperties\":1,\"additionalProperties\":{\"$ref\":\"#/$defs/"
     "figure\"}},",
+    "\"element\":{\"anyOf\":[{\"type\":\"object\",\"required\":[\"ion\"],",
+    "\"additionalProperties\":{\"$ref\":\"#/$defs/figure\"}},",
+    "{\"type\":\"object\",\"required\":[\"element\",\"got\"],\"additionalProperties\":false,\"properties\":{",
+    "\"element\":{\"type\":\"string\",\"description\":\"N counts all nitrogen; NO3-N, NH4-N and urea-N its "
+    "forms\"},",
+    "\"wanted\":{\"$ref\":\"#/$defs/amount\",\"description\":\"left out where nothing is aimed at\"},",
+    "\"got\":{\"$ref\":\"#/$defs/amount\",\"description\":\"the sum of what is in from\"},",
+    "\"from\":{\"type\":\"array\",\"items\":{\"type\":\"object\",\"required\":[\"amount\"],"
+    "\"additionalProperties\":false,",
+    "\"oneOf\":[{\"required\":[\"water\"]},{\"required\":[\"heel\"]},{\"required\":[\"acid\"]},{\"required\":"
+    "["
+    "\"part\"]}],",
+    "\"properties\":{\"water\":{\"type\":\"string\"},\"heel\":{\"type\":\"string\"},\"acid\":{\"type\":"
+    "\"string\"},",
+    "\"part\":{\"type\":\"string\"},\"amount\":{\"$ref\":\"#/$defs/amount\"}}}}}}]},",
     "\"records\":{\"type\":\"array\",\"items\":{\"type\":\"object\",",
     "\"anyOf\":[{\"required\":[\"part\"]},{\"required\":[\"water\"]},{\"required\":[\"because\"]},",
     "{\"required\":[\"solid\"]},{\"required\":[\"element\"]},{\"required\":[\"ion\"]}],",

@@ -6,8 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#include "render/elements.h"
 #include "render/glyph.h"
-#include "render/sentence.h"
 
 enum { NARROW = 46, NARROWEST = 40, BESIDE_BOX = 4 };
 
@@ -256,14 +256,17 @@ static void label_tops(aq_page *page, const aq_sheet *sheet)
 static void figures(aq_page *page, const aq_sheet *sheet)
 {
     aq_columns columns = { 0 };
-    if (!sheet->figures.count)
+    if (!aq_elements_leave_figures(sheet))
         return;
     aq_page_heading(page, "FIGURES");
     for (size_t i = 0; i < sheet->figures.count; i++)
-        aq_columns_widen(&columns, aq_spoken_figure(sheet->job, &sheet->figures.at[i]));
+        if (!aq_elements_tell(sheet, &sheet->figures.at[i]))
+            aq_columns_widen(&columns, aq_spoken_figure(sheet->job, &sheet->figures.at[i]));
     for (size_t i = 0; i < sheet->figures.count; i++) {
         const aq_figure *figure = &sheet->figures.at[i];
         char room[AQ_LABEL_ROOM];
+        if (aq_elements_tell(sheet, figure))
+            continue;
         if (!figure->amount.given) {
             aq_sentence_figure(page, sheet->job, figure);
             aq_page_line(page, 2);
@@ -509,7 +512,10 @@ static void findings(aq_page *page, const aq_sheet *sheet)
     shorts(page, sheet);
     records(page, sheet, "LIKELY CAUSES", &sheet->causes);
     records(page, sheet, "SATURATION: ABOVE 0 MAY FALL OUT", &sheet->precipitates);
-    records(page, sheet, "IN A LITRE", &sheet->elements);
+    if (aq_elements_known(sheet))
+        aq_elements_text(page, sheet);
+    else
+        records(page, sheet, "IN A LITRE", &sheet->elements);
     if (!aq_figures_lead(sheet))
         figures(page, sheet);
     list(page, "ASSUMED", &sheet->assumed);

@@ -113,6 +113,15 @@ aq_record *aq_records_add(aq_arena *arena, aq_records *records, const char *labe
     return record;
 }
 
+bool aq_origins_add(aq_arena *arena, aq_origins *from, const char *label, const char *name, aq_amount amount)
+{
+    aq_origin *one = aq_list_add(arena, from, sizeof *one);
+    if (!one)
+        return false;
+    *one = (aq_origin){ .label = label, .name = name, .amount = amount };
+    return true;
+}
+
 static bool said_already(const aq_texts *list, const char *text)
 {
     for (size_t i = 0; i < list->count; i++)

@@ -98,11 +98,20 @@ typedef struct {
 } aq_short;
 typedef AQ_LIST(aq_short) aq_shorts;
 
+/* What one source brings of a thing: label "water", "heel", "acid" or "part", and its name. */
+typedef struct {
+    const char *label, *name;
+    aq_amount amount;
+} aq_origin;
+typedef AQ_LIST(aq_origin) aq_origins;
+
 /* Rows of a table about named things: totals and supplies (label "part" or "water"), causes ("because"),
- * precipitates ("solid"), elements, a water's charges ("ion"). */
+ * precipitates ("solid"), nutrients ("element", with figures `wanted` and `got`, and `from` adding up to `got`), a
+ * water's charges ("ion"). */
 typedef struct {
     const char *label, *name;
     aq_figures figures;
+    aq_origins from;
 } aq_record;
 typedef AQ_LIST(aq_record) aq_records;
 
@@ -160,6 +169,8 @@ AQ_API bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *nam
 AQ_API bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text);
 AQ_API aq_aside *aq_asides_add(aq_arena *arena, aq_asides *asides); /* with NaN where NaN means none */
 AQ_API bool aq_pours_add(aq_arena *arena, aq_pours *pours, aq_do what, const char *part, aq_amount amount);
+AQ_API bool aq_origins_add(aq_arena *arena, aq_origins *from, const char *label, const char *name,
+                           aq_amount amount);
 AQ_API aq_record *aq_records_add(aq_arena *arena, aq_records *records, const char *label, const char *name);
 AQ_API bool aq_sheet_assume(aq_sheet *sheet, const char *format, ...) AQ_PRINTF(2, 3); /* once each */
 AQ_API bool aq_sheet_why(aq_sheet *sheet, const char *format, ...) AQ_PRINTF(2, 3);

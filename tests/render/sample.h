@@ -137,6 +137,32 @@ static inline aq_sheet *sample_job(aq_arena *arena, aq_sheet *plan, const char *
     return job;
 }
 
+/* A mix whose table of elements has every case: several sources, one, none. */
+static inline aq_sheet *sample_elements(aq_arena *arena)
+{
+    static const struct {
+        const char *name;
+        double wanted, got, tap, bag;
+    } rows[] = { { "N", 150, 148, 18, 130 }, { "NO3-N", NAN, 12.5, 12.5, 0 }, { "P", 31, 0, 0, 0 } };
+    aq_sheet *sheet = aq_sheet_new(arena, "mix");
+    sheet->title = "40 L to 150 mg/L N";
+    aq_sheet_row(sheet, AQ_DO_STIR);
+    aq_sheet_figure(sheet, "label_used", 0.8, "1");
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_record *record = aq_records_add(arena, &sheet->elements, "element", rows[i].name);
+        aq_sheet_figure(sheet, rows[i].name, rows[i].got, "mg/L");
+        if (!isnan(rows[i].wanted))
+            aq_figures_add(arena, &record->figures, "wanted", rows[i].wanted, "mg/L");
+        aq_figures_add(arena, &record->figures, "got", rows[i].got, "mg/L");
+        if (rows[i].tap > 0)
+            aq_origins_add(arena, &record->from, "water", "tap 1.5", aq_amount_of(rows[i].tap, "mg/L"));
+        if (rows[i].bag > 0)
+            aq_origins_add(arena, &record->from, "part", "Calcium nitrate of the old shed",
+                           aq_amount_of(rows[i].bag, "mg/L"));
+    }
+    return sheet;
+}
+
 static inline aq_sheet *sample_plan(aq_arena *arena)
 {
     aq_sheet *plan = aq_sheet_new(arena, "plan");

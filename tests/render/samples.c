@@ -21,9 +21,9 @@ static aq_sheet *says_nothing(aq_arena *arena)
 static const struct {
     const char *name;
     aq_sheet *(*make)(aq_arena *arena);
-} samples[] = { { "mix", plain_mix },      { "plan", sample_plan }, { "meter", sample_meter },
-                { "water", sample_water }, { "all", sample_all },   { "hostile", sample_hostile },
-                { "empty", says_nothing } };
+} samples[] = { { "mix", plain_mix },          { "plan", sample_plan },   { "elements", sample_elements },
+                { "meter", sample_meter },     { "water", sample_water }, { "all", sample_all },
+                { "hostile", sample_hostile }, { "empty", says_nothing } };
 
 static bool print(void *to, const char *bytes, size_t count)
 {

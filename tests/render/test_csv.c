@@ -180,6 +180,32 @@ static void test_no_cell_is_run_by_a_spreadsheet(void **state)
     aq_buffer_free(&out);
 }
 
+static void test_an_element_has_a_line_for_each_source(void **state)
+{
+    static const struct {
+        const char *part, *to, *amount, *note;
+    } want[] = {
+        { "N", "wanted", "150", "" },     { "N", "got", "148", "" },
+        { "N", "from", "18", "tap 1.5" }, { "N", "from", "130", "Calcium nitrate of the old shed" },
+        { "NO3-N", "got", "12.5", "" },   { "NO3-N", "from", "12.5", "tap 1.5" },
+        { "P", "wanted", "31", "" },      { "P", "got", "0", "" },
+    };
+    aq_buffer out = { 0 };
+    const char *at = rendered(&out, "csv", sample_elements(*state), (aq_manner){ 0 });
+    record header = read_record(&at), stir = read_record(&at);
+    check_text("a row first", cell(&header, &stir, "do"), "stir");
+    for (size_t i = 0; i < sizeof want / sizeof *want; i++) {
+        record line = read_record(&at);
+        check_text("do", cell(&header, &line, "do"), "record");
+        check_text("part", cell(&header, &line, "part"), want[i].part);
+        check_text("to", cell(&header, &line, "to"), want[i].to);
+        check_text("amount", cell(&header, &line, "amount"), want[i].amount);
+        check_text("note", cell(&header, &line, "note"), want[i].note);
+    }
+    assert_int_equal(*at, '\0');
+    aq_buffer_free(&out);
+}
+
 static void test_nothing_harmful_is_written(void **state)
 {
     aq_buffer out = { 0 };
@@ -202,6 +228,7 @@ int main(void)
         IN_ARENA(test_a_plan_has_the_rows_of_all_its_jobs),
         IN_ARENA(test_figures_are_lines_where_they_were_asked_for),
         IN_ARENA(test_no_cell_is_run_by_a_spreadsheet),
+        IN_ARENA(test_an_element_has_a_line_for_each_source),
         IN_ARENA(test_nothing_harmful_is_written),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -166,6 +166,23 @@ static void test_records_are_found_by_their_label(void **state)
     json_decref(root);
 }
 
+static void test_an_element_says_wanted_got_and_from_what(void **state)
+{
+    aq_sheet *sheet = sample_elements(*state);
+    json_t *root = parsed(sheet, false);
+    check_string(root, "elements/0/element", "N");
+    check_number(root, "elements/0/wanted/value", 150);
+    check_number(root, "elements/0/got/value", 148);
+    check_string(root, "elements/0/from/0/water", "tap 1.5");
+    check_number(root, "elements/0/from/0/amount/value", 18);
+    check_string(root, "elements/0/from/1/part", "Calcium nitrate of the old shed");
+    check_number(root, "elements/0/from/1/amount/value", 130);
+    check_string(root, "elements/1/element", "NO3-N");
+    assert_null(json_object_get(at(root, "elements/1"), "wanted"));
+    assert_null(json_object_get(at(root, "elements/2"), "from"));
+    json_decref(root);
+}
+
 static void test_hostile_names_come_back_as_they_were_typed(void **state)
 {
     for (int compact = 0; compact < 2; compact++) {
@@ -265,6 +282,7 @@ int main(void)
         IN_ARENA(test_a_reading_of_ph_is_an_expectation_too),
         IN_ARENA(test_a_dot_in_a_figure_nests),
         IN_ARENA(test_records_are_found_by_their_label),
+        IN_ARENA(test_an_element_says_wanted_got_and_from_what),
         IN_ARENA(test_hostile_names_come_back_as_they_were_typed),
         IN_ARENA(test_no_control_byte_and_no_direction_mark_is_written),
         IN_ARENA(test_a_compact_sheet_is_one_line),

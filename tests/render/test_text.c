@@ -77,6 +77,27 @@ static void test_a_mix_fits_a_narrow_sheet(void **state)
                 "Follow the label first.\n");
 }
 
+static void test_elements_stand_with_their_sources_and_not_twice(void **state)
+{
+    check_sheet(sample_elements(*state), (aq_manner){ 0 },
+                "40 L to 150 mg/L N\n"
+                "\n"
+                "IN THIS ORDER\n"
+                "[ ] stir\n"
+                "\n"
+                "IN A LITRE\n"
+                " 148 mg/L N (150 wanted)\n"
+                "          from 18 tap 1.5, 130 Calcium nitrate\n"
+                "          of the old shed\n"
+                "12.5 mg/L NO3-N from tap 1.5\n"
+                "   0 mg/L P (31 wanted)\n"
+                "\n"
+                "FIGURES\n"
+                "80 % of a label top, at most\n"
+                "\n"
+                "poured by ______________ at _______\n");
+}
+
 static void test_figures_lead_where_they_were_asked_for(void **state)
 {
     check_sheet(sample_meter(*state), (aq_manner){ 0 },
@@ -307,6 +328,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         IN_ARENA(test_a_mix_fits_a_narrow_sheet),
+        IN_ARENA(test_elements_stand_with_their_sources_and_not_twice),
         IN_ARENA(test_figures_lead_where_they_were_asked_for),
         IN_ARENA(test_what_falls_short_by_nothing_says_only_why),
         IN_ARENA(test_much_about_one_thing_has_a_line_each),
