@@ -67,7 +67,8 @@ static double bisquare_weight(double distance)
     return fabs(z) < 1 ? (1 - z * z) * (1 - z * z) : 0;
 }
 
-/* Adds w J J' to the matrix, and w J r to the right side. J has entries for what was poured and for the tank. */
+/* Adds the lower triangle of w J J' to the matrix, and w J r to the right side. J has entries for what was poured and for
+ * the tank, in the order of the unknowns. */
 void aq_learn_gather(const aq_fit *fit, size_t mix, double added, double weight, double *matrix,
                      double *right)
 {
@@ -75,18 +76,19 @@ void aq_learn_gather(const aq_fit *fit, size_t mix, double added, double weight,
     const aq_learn_mix *m = &problem->mixes[mix];
     size_t n = fit->n, tank = problem->slope_count + m->tank, used = 0, at[AQ_LEARN_MOST];
     double j[AQ_LEARN_MOST], sigma = fit->scale * doubt_of(added), residual = m->reads - m->base - added;
+    double per = 1 / (m->volume * fit->x[tank]);
 
     for (size_t k = 0; k < problem->slope_count; k++) {
         if (m->amounts[k] == 0)
             continue;
         at[used] = k;
-        j[used++] = problem->slopes[k].label * m->amounts[k] / m->volume / fit->x[tank];
+        j[used++] = problem->slopes[k].label * m->amounts[k] * per;
     }
     at[used] = tank;
     j[used++] = -added / fit->x[tank];
     weight /= sigma * sigma;
     for (size_t k = 0; k < used; k++) {
-        for (size_t l = 0; l < used; l++)
+        for (size_t l = 0; l <= k; l++)
             matrix[at[k] * n + at[l]] += weight * j[k] * j[l];
         if (right)
             right[at[k]] += weight * j[k] * residual;
@@ -177,7 +179,7 @@ static void rescale(aq_fit *fit)
 
 static aq_status iterate(aq_fit *fit, double (*weigh)(double), bool rescales, aq_error *err)
 {
-    static const double enough = 1e-9;
+    static const double enough = 1e-8; /* of a share that is known to a hundredth at best */
     double change = 1;
     aq_status status = AQ_OK;
 

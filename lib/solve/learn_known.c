@@ -40,7 +40,7 @@ static void look_back(aq_learn_answer *answer, const aq_fit *fit)
     }
 }
 
-/* Information of the readings alone, into fit->matrix. */
+/* Information of the readings alone, into the lower triangle of fit->matrix. */
 static void inform(const aq_learn_answer *answer, aq_fit *fit)
 {
     memset(fit->matrix, 0, fit->n * fit->n * sizeof *fit->matrix);
@@ -92,8 +92,9 @@ static bool be_blind(aq_learn_answer *answer, aq_fit *fit, aq_arena *arena)
     if (!answer->blind)
         return false;
     inform(answer, fit);
-    for (size_t k = 0; k < n * n; k++)
-        fit->matrix[k] *= fit->doubt[k / n] * fit->doubt[k % n];
+    for (size_t k = 0; k < n; k++)
+        for (size_t l = 0; l <= k; l++)
+            fit->matrix[l * n + k] = fit->matrix[k * n + l] *= fit->doubt[k] * fit->doubt[l];
     for (size_t k = 0; k < n; k++)
         alone[k] = fit->matrix[k * n + k];
     aq_eigen(fit->matrix, n, fit->rows);

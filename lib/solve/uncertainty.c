@@ -29,19 +29,26 @@ aq_budget aq_budget_learned(double slope_relative)
     };
 }
 
+/* Squares and roots, not hypot: all are near 1, and a fit to a long log asks tens of thousands of times. */
+static double square(double x)
+{
+    return x * x;
+}
+
 static double fixed(const aq_budget *budget)
 {
-    return hypot(budget->water, budget->meter);
+    return sqrt(square(budget->water) + square(budget->meter));
 }
 
 static double growing(const aq_budget *budget, double added)
 {
-    return fabs(added) * hypot(hypot(budget->slope, budget->volume), budget->pour);
+    return fabs(added) * sqrt(square(budget->slope) + square(budget->volume) + square(budget->pour));
 }
 
 double aq_uncertainty(const aq_budget *budget, double added)
 {
-    return hypot(fixed(budget), growing(budget, added));
+    return sqrt(square(budget->water) + square(budget->meter) +
+                square(added) * (square(budget->slope) + square(budget->volume) + square(budget->pour)));
 }
 
 double aq_tolerance(const aq_budget *budget, double added)
