@@ -10,9 +10,9 @@ enum {
     RECALLED = 300
 }; /* entries that a job looks back over: half a year of two mixes a day costs a few milliseconds */
 
-static aq_status take_entries(aq_recall *recall, const char *path, long last, aq_error *err)
+static aq_status take_entries(aq_recall *recall, const char *path, long back, aq_error *err)
 {
-    aq_log_filter filter = { .last = last };
+    aq_log_filter filter = { .back = back, .brief = true };
     aq_log *log;
     aq_status status = aq_log_open(&log, path, AQ_LOG_READ, err);
 

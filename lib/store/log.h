@@ -49,6 +49,8 @@ typedef struct {
     bool whole;            /* undone entries and their undos too */
     long last;             /* only so many, the newest; 0: all */
     bool as_added;         /* in the order in which they were added, not that of their moments */
+    long back;  /* only among so many, the newest of all that is there; 0: all. Faster than `last` */
+    bool brief; /* only what jobs recall: without marks, people, notes, the sheet, and what was planned */
 } aq_log_filter;
 
 /* Gives entries to `take` in the order of their moments, those of one moment in the order in which they were added.

@@ -30,6 +30,7 @@ typedef struct {
     size_t into;
     const aq_kind *kind; /* of a number */
     int since;           /* version of the file that has it first */
+    bool recalled;       /* jobs use it: it is in a brief reading */
 } aq_column;
 extern const aq_column aq_columns[];
 extern const size_t aq_column_count;

@@ -5,16 +5,17 @@
 
 /* ---- the question ---- */
 
-static bool of_version(const aq_log *log, const aq_column *column)
+/* What a reading asks of an entry, and in which order: a file of an older version lacks some of it. */
+static bool is_asked(const aq_log *log, const aq_column *column, bool brief)
 {
-    return column->since <= log->version;
+    return column->since <= log->version && (column->recalled || !brief);
 }
 
-/* The columns in the order of the table; those that an older file lacks are NULL. */
-static void add_columns(aq_buffer *sql, const aq_log *log)
+static void add_columns(aq_buffer *sql, const aq_log *log, bool brief)
 {
     for (size_t i = 0; i < aq_column_count; i++)
-        aq_buffer_format(sql, ", %s", of_version(log, &aq_columns[i]) ? aq_columns[i].name : "NULL");
+        if (is_asked(log, &aq_columns[i], brief))
+            aq_buffer_format(sql, ", %s", aq_columns[i].name);
 }
 
 static void add_kinds(aq_buffer *sql, unsigned kinds)
@@ -31,11 +32,17 @@ static void add_kinds(aq_buffer *sql, unsigned kinds)
         aq_buffer_text(sql, ")");
 }
 
+#define UNDONE "EXISTS (SELECT 1 FROM entry AS other WHERE other.undoes = entry.uid)"
+
 static void add_wheres(aq_buffer *sql, const aq_log_filter *filter)
 {
     aq_buffer_text(sql, " WHERE 1");
     if (!filter->whole)
-        aq_buffer_text(sql, " AND NOT undone AND kind <> 'undo'");
+        aq_buffer_text(sql, " AND kind <> 'undo' AND NOT " UNDONE);
+    if (filter->back > 0)
+        aq_buffer_format(
+            sql, " AND at >= coalesce((SELECT at FROM entry ORDER BY at DESC LIMIT 1 OFFSET %ld), '')",
+            filter->back - 1);
     if (filter->reservoir)
         aq_buffer_text(sql, " AND reservoir = :reservoir");
     if (filter->part)
@@ -53,9 +60,8 @@ static bool write_question(aq_buffer *sql, const aq_log *log, const aq_log_filte
 {
     if (filter->last > 0)
         aq_buffer_text(sql, "SELECT * FROM (");
-    aq_buffer_text(
-        sql, "SELECT id, EXISTS (SELECT 1 FROM entry AS other WHERE other.undoes = entry.uid) AS undone");
-    add_columns(sql, log);
+    aq_buffer_format(sql, "SELECT id, %s AS undone", filter->whole ? UNDONE : "0");
+    add_columns(sql, log, filter->brief);
     aq_buffer_text(sql, " FROM entry");
     add_wheres(sql, filter);
     if (filter->last > 0)
@@ -104,11 +110,20 @@ static aq_status ask(aq_log *log, sqlite3_stmt **out, const aq_log_filter *filte
 
 /* ---- the answer ---- */
 
+/* Taken as bytes: for a text SQLite would make a copy that ends with a NUL, and this is one already. */
 static const char *text_of(aq_log *log, sqlite3_stmt *row, int at)
 {
-    const char *text = (const char *)sqlite3_column_text(row, at);
+    const char *bytes = sqlite3_column_blob(row, at);
 
-    return text ? aq_arena_text(log->row, text, strlen(text)) : NULL;
+    return aq_arena_text(log->row, bytes ? bytes : "", (size_t)sqlite3_column_bytes(row, at));
+}
+
+static bool is_word(sqlite3_stmt *row, int at, const char *word)
+{
+    const char *bytes = sqlite3_column_blob(row, at);
+    size_t length = strlen(word);
+
+    return bytes && (size_t)sqlite3_column_bytes(row, at) == length && memcmp(bytes, word, length) == 0;
 }
 
 /* False: memory is out, or the row does not make sense. */
@@ -141,19 +156,19 @@ static bool read_column(aq_log *log, sqlite3_stmt *row, int at, const aq_column 
     }
 }
 
-static aq_amounts *amounts_of(aq_entry *entry, const char *role)
+static aq_amounts *amounts_of(aq_entry *entry, sqlite3_stmt *row)
 {
     for (size_t i = 0; i < AQ_ROLES; i++)
-        if (strcmp(aq_roles[i].role, role) == 0)
+        if (is_word(row, 0, aq_roles[i].role))
             return (void *)((char *)entry + aq_roles[i].into);
     return NULL;
 }
 
 static bool read_amount(aq_log *log, sqlite3_stmt *row, aq_entry *entry)
 {
-    aq_amounts *amounts = amounts_of(entry, (const char *)sqlite3_column_text(row, 0));
+    aq_amounts *amounts = amounts_of(entry, row);
     aq_named_amount *amount = amounts ? aq_list_add(log->row, amounts, sizeof *amount) : NULL;
-    bool grams = strcmp((const char *)sqlite3_column_text(row, 3), "g") == 0;
+    bool grams = is_word(row, 3, "g");
 
     if (!amount)
         return false;
@@ -168,17 +183,20 @@ static bool carries_amounts(const aq_entry *entry)
            entry->kind != AQ_ENTRY_UNDO;
 }
 
-static aq_status read_amounts(aq_log *log, aq_entry *entry, aq_error *err)
+static aq_status read_amounts(aq_log *log, aq_entry *entry, bool brief, aq_error *err)
 {
-    aq_status status = aq_log_prepare(
-        log, &log->amounts_of,
-        "SELECT role, part, amount, unit FROM amount WHERE entry = ? ORDER BY role, place", err);
+    aq_status status =
+        aq_log_prepare(log, &log->amounts_of,
+                       "SELECT role, part, amount, unit FROM amount WHERE entry = ? AND role <> ? "
+                       "ORDER BY role, place",
+                       err);
     int got = SQLITE_DONE;
     bool fine = true;
 
     if (status != AQ_OK || !carries_amounts(entry))
         return status;
     sqlite3_bind_int64(log->amounts_of, 1, entry->id);
+    sqlite3_bind_text(log->amounts_of, 2, brief ? "planned" : "", -1, SQLITE_STATIC);
     while (fine && (got = sqlite3_step(log->amounts_of)) == SQLITE_ROW)
         fine = read_amount(log, log->amounts_of, entry);
     if (fine && got != SQLITE_DONE)
@@ -187,16 +205,18 @@ static aq_status read_amounts(aq_log *log, aq_entry *entry, aq_error *err)
     return fine ? status : AQ_NO_MEMORY;
 }
 
-static aq_status read_entry(aq_log *log, sqlite3_stmt *row, aq_entry *entry, aq_error *err)
+static aq_status read_entry(aq_log *log, sqlite3_stmt *row, bool brief, aq_entry *entry, aq_error *err)
 {
+    int at = 2;
+
     *entry =
         (aq_entry){ .id = (long)sqlite3_column_int64(row, 0), .undone = sqlite3_column_int(row, 1) != 0 };
     for (size_t i = 0; i < aq_column_count; i++)
-        if (!read_column(log, row, (int)i + 2, &aq_columns[i], entry))
+        if (is_asked(log, &aq_columns[i], brief) && !read_column(log, row, at++, &aq_columns[i], entry))
             return aq_fail(err, AQ_LOG_DAMAGED, (aq_place){ 0 },
                            "%s: entry %ld holds a %s that makes no sense", log->path, entry->id,
                            aq_columns[i].name);
-    return read_amounts(log, entry, err);
+    return read_amounts(log, entry, brief, err);
 }
 
 aq_status aq_log_each(aq_log *log, const aq_log_filter *filter, bool (*take)(void *to, const aq_entry *entry),
@@ -209,7 +229,7 @@ aq_status aq_log_each(aq_log *log, const aq_log_filter *filter, bool (*take)(voi
 
     while (rows && status == AQ_OK && (got = sqlite3_step(rows)) == SQLITE_ROW) {
         aq_arena_reset(log->row);
-        status = read_entry(log, rows, &entry, err);
+        status = read_entry(log, rows, filter->brief, &entry, err);
         if (status == AQ_OK && !take(to, &entry)) {
             got = SQLITE_DONE;
             break;

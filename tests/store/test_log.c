@@ -151,6 +151,9 @@ static void test_filters_leave_what_is_asked_for(void **state)
         { "to a minute", { .to = { { 2026, 3, 3 }, 450 } }, 3 },
         { "the newest two", { .last = 2 }, 2 },
         { "the newest of a tank", { .reservoir = "Trays", .last = 2 }, 2 },
+        { "a tank among the newest three", { .reservoir = "Trays", .back = 3 }, 1 },
+        { "as far back as there is", { .back = 6 }, 6 },
+        { "further back than there is", { .back = 7 }, 6 },
     };
     scratch *s = *state;
     aq_log *log = opened(s, AQ_LOG_WRITE);
@@ -164,6 +167,32 @@ static void test_filters_leave_what_is_asked_for(void **state)
     for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
         if (count_of(s, log, rows[i].filter) != rows[i].count)
             fail_msg("%s: %zu", rows[i].row, count_of(s, log, rows[i].filter));
+    aq_log_close(log);
+}
+
+/* For jobs: people, marks, the sheet and what was planned are left out, and all that is reckoned with is there. */
+static void test_a_brief_reading_has_what_jobs_recall(void **state)
+{
+    static heard all;
+    scratch *s = *state;
+    aq_log *log = opened(s, AQ_LOG_WRITE);
+    aq_log_filter filter = { .brief = true };
+    const aq_entry *got = &all.at[0];
+
+    put(s, log, full);
+    all = (heard){ .scratch = s };
+    assert_int_equal(aq_log_each(log, &filter, hear, &all, &s->err), AQ_OK);
+    assert_int_equal(all.count, 1);
+    check_true("left out", !got->uid && !got->who && !got->note && !got->water && !got->job && !got->title &&
+                               !got->over_label && !got->planned.count && !got->expected.given &&
+                               !got->ph.given);
+    check_true("kept", got->kind == AQ_ENTRY_MIX && got->at.minute == 450 && got->poured.count == 3 &&
+                           got->heel.given && got->heel_ec.given && got->lot && got->stage);
+    check_text("tank", got->reservoir, "Trays");
+    check_close("volume", got->volume.value, 12, 1e-12);
+    check_close("water", got->water_ec.value, 0.32, 1e-12);
+    check_close("before", got->ec_before.value, 0.33, 1e-12);
+    check_close("after", got->ec_after.value, 0.94, 1e-12);
     aq_log_close(log);
 }
 
@@ -598,6 +627,7 @@ int main(void)
         IN_A_FOLDER(test_every_row_of_an_entry_comes_back),
         IN_A_FOLDER(test_entries_come_in_the_order_of_their_moments),
         IN_A_FOLDER(test_filters_leave_what_is_asked_for),
+        IN_A_FOLDER(test_a_brief_reading_has_what_jobs_recall),
         IN_A_FOLDER(test_a_log_may_lie_under_any_name),
         IN_A_FOLDER(test_an_undo_takes_an_entry_back_and_both_stay_to_be_read),
         IN_A_FOLDER(test_an_entry_that_the_log_has_is_not_added_again),
