@@ -1,7 +1,11 @@
 #!/usr/bin/env python3
 """How long a log of 100,000 mixes takes: import, one more entry, list, learn, and a mix of a site beside it.
 
-    log.py ALIQUOT [MIXES]      prints seconds; nothing is judged
+    log.py BUILD [TURNS] [MIXES]      prints rows of name, figure, spread and goal, with tabs between; nothing is judged
+
+One more entry is added inside one program that has the log open, so that only the adding is measured. The disk's own
+share is told by a plain write and fsync of as many bytes, in turn with it: on a disk that takes longer to keep a byte no
+log can be faster, so the goal is for what the log adds to that.
 
 Made-up mixes of a nursery with five tanks, a pair and a supplement; one reading in twenty is gross.
 """
@@ -9,6 +13,7 @@ import json
 import os
 import random
 import shutil
+import statistics
 import subprocess
 import sys
 import tempfile
@@ -50,35 +55,58 @@ def mixes(count):
                "ec-after": "%.2f mS/cm" % max(reads, 0), "who": "Nell"}
 
 
-def timed(what, *command, times=1):
-    taken = []
-    for _ in range(times):
-        start = time.perf_counter()
-        subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
-        taken.append(time.perf_counter() - start)
-    print("%-28s %8.4f s" % (what, sorted(taken)[len(taken) // 2]))
+def row(name, turns, goal=""):
+    quarters = statistics.quantiles(turns, n=4) if len(turns) > 2 else [0, 0, 0]
+    print("%s\t%.4f\t%.4f\t%s" % (name, statistics.median(turns), (quarters[2] - quarters[0]) / 2, goal), flush=True)
 
 
-def main(program, count):
+def seconds(*command):
+    start = time.perf_counter()
+    subprocess.run(command, check=True, stdout=subprocess.DEVNULL)
+    return time.perf_counter() - start
+
+
+def append(program, turns):
+    told = subprocess.run([program, "site.log", "plain", str(turns)], check=True, capture_output=True, text=True).stdout
+    added, alone, grown = zip(*(map(int, line.split()) for line in told.splitlines()))
+    row("log, one more entry, ms", [ns / 1e6 for ns in added])
+    row("log, the disk's write and fsync of as many bytes, ms", [ns / 1e6 for ns in alone])
+    row("log, one more entry, in plain writes and fsyncs", [a / b for a, b in zip(added, alone)])
+    row("log, one more entry over the plain one, ms", [(a - b) / 1e6 for a, b in zip(added, alone)], "5")
+    row("log, bytes that one more entry writes", grown)
+
+
+def beside(program, turns):
+    """Of tenths of the turns the time that a quarter stayed below: on a busy machine the longer ones were interrupted."""
+    groups = []
+    for _ in range(10):
+        taken = {"site.yaml": [], "bare.yaml": []}
+        for _ in range(max(4, turns // 10)):
+            for site, times in taken.items():
+                times.append(seconds(program, "mix", site, "T0", "--ec", "1.5mS/cm"))
+        groups.append({site: statistics.quantiles(times, n=4)[0] for site, times in taken.items()})
+    row("mix of a site with a log over one without, ms", [1e3 * (g["site.yaml"] - g["bare.yaml"]) for g in groups])
+
+
+def main(build, turns, count):
+    program = os.path.join(build, "cli", "aliquot")
     folder = tempfile.mkdtemp(prefix="aliquot-bench-")
     try:
         os.chdir(folder)
-        for name, text in (("site.yaml", SITE), ("leaf.yaml", RECIPE)):
+        for name, text in (("site.yaml", SITE), ("bare.yaml", SITE), ("leaf.yaml", RECIPE)):
             with open(name, "w", encoding="utf-8") as file:
                 file.write(text)
         with open("mixes.jsonl", "w", encoding="utf-8") as file:
             file.writelines(json.dumps(mix) + "\n" for mix in mixes(count))
-        timed("mix, no log", program, "mix", "site.yaml", "T0", "--ec", "1.5mS/cm", times=31)
-        timed("import %d" % count, program, "log", "import", "site.yaml", "mixes.jsonl")
-        timed("add one, whole process", program, "log", "add", "site.yaml", "T0", "--poured", "{A: 24 mL, B: 24 mL}",
-              "--ec-after", "1.1mS/cm", times=31)
-        timed("list", program, "log", "list", "site.yaml")
-        timed("export csv", program, "log", "export", "site.yaml", "--format", "csv")
-        timed("learn", program, "learn", "site.yaml", times=3)
-        timed("mix, with the log", program, "mix", "site.yaml", "T0", "--ec", "1.5mS/cm", times=31)
+        row("log, import of %d mixes, s" % count, [seconds(program, "log", "import", "site.yaml", "mixes.jsonl")])
+        append(os.path.join(build, "tests", "bench", "log_append"), 100 * turns)
+        row("log, list of all, s", [seconds(program, "log", "list", "site.yaml") for _ in range(turns)])
+        row("log, learn from all, s", [seconds(program, "learn", "site.yaml") for _ in range(turns)], "2")
+        beside(program, 40 * turns)
     finally:
         shutil.rmtree(folder)
 
 
 if __name__ == "__main__":
-    main(os.path.abspath(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 100000)
+    main(os.path.abspath(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 7,
+         int(sys.argv[3]) if len(sys.argv) > 3 else 100000)
