@@ -139,6 +139,7 @@ static aq_status supplies_run(aq_sheet **out, aq_arena *arena, const aq_asked *a
     aq_shelf_manner manner = { .from = from,
                                .days = asked->days ? asked->days : 7,
                                .each = value_or_nan(asked->each),
+                               .each_weighs = aq_kind_equal(asked->each.kind, AQ_KIND_MASS),
                                .ec = value_or_nan(asked->aim.ec),
                                .water_ec = value_or_nan(asked->water_ec),
                                .currency = asked->currency };

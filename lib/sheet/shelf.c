@@ -42,27 +42,48 @@ static aq_status find_left(reckoning *r, const aq_supply *supply, aq_error *err)
     return AQ_OK;
 }
 
+/* An amount by weight or volume as this supply is counted; NaN: that needs its density. */
+static double counted(const reckoning *r, const aq_supply *supply, double amount, bool weighs)
+{
+    double density = supply->density.given ? supply->density.value : NAN; /* g/L */
+
+    if (weighs == r->weighs)
+        return amount;
+    return weighs ? amount / density : amount * density;
+}
+
+static aq_status ask_density(const reckoning *r, const aq_supply *supply, aq_error *err)
+{
+    return aq_fail(err, AQ_MISSING, supply->place,
+                   "supply %s is counted by %s and used by %s: its density is needed, like 1.26 kg/L",
+                   supply->part, r->weighs ? "weight" : "volume", r->weighs ? "volume" : "weight");
+}
+
 static aq_status follow(reckoning *r, const aq_supply *supply, const aq_need_list *needs, aq_error *err)
 {
     double left = r->left;
 
     for (size_t i = 0; i < needs->count; i++) {
         const aq_need *need = &needs->at[i];
+        double amount = counted(r, supply, need->amount, need->weighs);
 
         if (need->water || strcmp(need->what, supply->part) != 0)
             continue;
-        if (need->weighs != r->weighs)
-            return aq_fail(err, AQ_MISSING, supply->place,
-                           "supply %s is counted by %s and used by %s: its density is needed, like 1.26 kg/L",
-                           supply->part, r->weighs ? "weight" : "volume", need->weighs ? "weight" : "volume");
-        r->needed += need->amount;
-        if (!r->fails && need->amount > left + dust) {
+        if (isnan(amount))
+            return ask_density(r, supply, err);
+        r->needed += amount;
+        if (!r->fails && amount > left + dust) {
             r->fails = need;
-            r->share = fmax(left, 0) / need->amount;
+            r->share = fmax(left, 0) / amount;
         }
-        left -= need->amount;
+        left -= amount;
     }
     return AQ_OK;
+}
+
+static double pack_size(const reckoning *r, const aq_supply *supply)
+{
+    return counted(r, supply, supply->pack.value, aq_kind_equal(supply->pack.kind, AQ_KIND_MASS));
 }
 
 static aq_amount said(const reckoning *r, double amount)
@@ -114,7 +135,7 @@ static bool add_shortage(aq_sheet *sheet, aq_record *record, const reckoning *r,
         !add_thin(sheet, record, "even_share", "even_ec", r->left / r->needed, manner))
         return false;
     if (supply->pack.given &&
-        !add(sheet, record, "packs", aq_amount_of(ceil(missing / supply->pack.value - dust), "1")))
+        !add(sheet, record, "packs", aq_amount_of(ceil(missing / pack_size(r, supply) - dust), "1")))
         return false;
     aq_date_say(r->fails->at.date, day);
     aq_date_say(by, order);
@@ -137,14 +158,25 @@ static aq_status add_cost(aq_sheet *sheet, aq_record *record, const reckoning *r
     if (!supply->price.given)
         return aq_fail(err, AQ_MISSING, supply->place,
                        "supply %s: what is the price of its pack? Write price: 42.00", supply->part);
-    if (aq_kind_equal(supply->pack.kind, AQ_KIND_MASS) != r->weighs)
-        return aq_fail(err, AQ_WRONG_KIND, supply->place,
-                       "supply %s: its pack and what is left are not of one kind", supply->part);
-    cost = r->needed * supply->price.value / supply->pack.value;
+    cost = r->needed * supply->price.value / pack_size(r, supply);
+    if (isnan(cost))
+        return ask_density(r, supply, err);
     *total += cost;
     return add(sheet, record, "cost", aq_amount_of(cost, manner->currency ? manner->currency : "1"))
                ? AQ_OK
                : AQ_NO_MEMORY;
+}
+
+static aq_status add_mixes(aq_sheet *sheet, aq_record *record, const reckoning *r, const aq_supply *supply,
+                           const aq_shelf_manner *manner, aq_error *err)
+{
+    double each = counted(r, supply, manner->each, manner->each_weighs);
+
+    if (isnan(manner->each))
+        return AQ_OK;
+    if (isnan(each))
+        return ask_density(r, supply, err);
+    return add(sheet, record, "mixes", aq_amount_of(r->left / each, "1")) ? AQ_OK : AQ_NO_MEMORY;
 }
 
 static bool warn_of_age(aq_sheet *sheet, const aq_supply *supply, const aq_shelf_manner *manner)
@@ -181,9 +213,8 @@ static aq_status reckon(aq_sheet *sheet, const aq_supply *supply, const aq_need_
     if (r.needed > 0 &&
         !add(sheet, record, "lasts", aq_amount_of(r.left / (r.needed / (double)manner->days), "d")))
         return AQ_NO_MEMORY;
-    if (!isnan(manner->each) && !add(sheet, record, "mixes", aq_amount_of(r.left / manner->each, "1")))
-        return AQ_NO_MEMORY;
-    return add_cost(sheet, record, &r, supply, manner, total, err);
+    status = add_mixes(sheet, record, &r, supply, manner, err);
+    return status != AQ_OK ? status : add_cost(sheet, record, &r, supply, manner, total, err);
 }
 
 static bool add_totals(aq_sheet *sheet, const aq_supplies *supplies, const aq_need_list *needs,

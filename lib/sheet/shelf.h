@@ -18,7 +18,8 @@ typedef AQ_LIST(aq_need) aq_need_list;
 typedef struct {
     aq_date from;
     long days;            /* span that the needs cover: a rate of use is needed / days */
-    double each;          /* of one change, L; NaN: not asked */
+    double each;          /* of one change, L, or g where each_weighs; NaN: not asked */
+    bool each_weighs;
     double ec, water_ec;  /* of the feed and its water, for what a thinner one reads; NaN: not known */
     const char *currency; /* a label only, NULL: none given */
 } aq_shelf_manner;
@@ -32,7 +33,7 @@ typedef struct {
  *     lasts      left / (needed / days)                        cost       needed x price / pack
  *
  * A thinner feed reads water_ec + (ec - water_ec) x share. AQ_MISSING: a pack whose price is not given, where a cost
- * is wanted; a density, where a stock-take by weight meets needs by volume. */
+ * is wanted; a density, where weight meets volume: what is left, what one change or a job takes, a pack. */
 AQ_API aq_status aq_shelf_reckon(aq_sheet *sheet, const aq_supplies *supplies, aq_need_list *needs,
                                  const aq_shelf_manner *manner, aq_error *err);
 
