@@ -296,7 +296,7 @@ static void weigh_out(dilution *d, const aq_bench *bench)
         above = aq_tool_above(scale, d->portion.exact);
         d->portion.amount = d->portion.exact - below < above - d->portion.exact ? below : above;
     }
-    d->portion.reaches = d->portion.amount;
+    d->portion.reaches = scale ? d->portion.amount : d->portion.exact;
 }
 
 /* Weaker than 1 in 100 at once would take a bucket for a syringe's worth: then step by step. */

@@ -34,7 +34,8 @@ static bool within_top(const aq_portion *p, double amount)
     return amount / scale(p) <= p->top + 1e-12;
 }
 
-/* Nothing on the bench measures it: three figures, the last one down where the label's top is nearer than that. */
+/* Nothing on the bench measures it: three figures, the last one down where the label's top is nearer than that. They
+ * are for the eye: what the tank gets is not known better than as exact, so nothing is reckoned from them. */
 static void without_tool(aq_portion *p)
 {
     double amount = aq_decimal_round(p->exact, 3);
@@ -42,7 +43,8 @@ static void without_tool(aq_portion *p)
     p->tool = NULL;
     if (!within_top(p, amount))
         amount = aq_decimal_round(amount - pow(10, floor(log10(amount)) - 2), 3);
-    measure_out(p, amount);
+    p->amount = amount;
+    p->reaches = p->exact;
 }
 
 static void find_marks(aq_portion *p)

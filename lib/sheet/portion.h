@@ -26,7 +26,7 @@ typedef struct {
     const aq_tool *tool;
     double below, above; /* the marks of that tool beside what is wanted; the same where there is no choice */
     double amount;       /* what to measure out: of the product, or of the pre-dilution (then always L) */
-    double reaches;      /* of the product, after rounding, L or g: what the tank gets */
+    double reaches;      /* of the product, after rounding to the tool, L or g: what the tank gets */
     bool prediluted;
     double pre_amount; /* product that goes into the pre-dilution, L or g */
     double pre_make;   /* the volume it is made up to, L */

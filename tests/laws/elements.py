@@ -3,7 +3,7 @@
 A litre of the finished tank holds of an element the sum over sources of grams of the source times its share of that
 element, over the litres. The shares are worked out here: of a salt from the atoms in it and their weights (CIAAW 2021,
 abridged), of a label and of a water's report as they were asked, of acid from its equivalents. Nothing of it comes from
-the sheet but the amounts that it pours, and the water that fills the rest."""
+the sheet but the exact amounts that it pours, and the water that fills the rest."""
 from forward import must, near, rows, value
 
 WEIGHT = {"H": 1.008, "C": 12.011, "N": 14.007, "O": 15.999, "Mg": 24.305, "P": 30.974, "S": 32.06, "K": 39.098,
@@ -87,7 +87,7 @@ def poured_forward(sheet, litres, heel, tap, heel_holds, holds, acid):
             mass = {"NO3-N": 14.007, "P": 30.974, "S": 32.06}[brings]
             add(whole, ("acid", acid), {brings: 1}, grams / molar * mass * 1000 / litres)
         else:
-            add(whole, ("part", row["part"]), holds[row["part"]], value(row["amount"], "g") * 1000 / litres)
+            add(whole, ("part", row["part"]), holds[row["part"]], value(row["exact"], "g") * 1000 / litres)
     return whole
 
 

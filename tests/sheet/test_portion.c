@@ -74,7 +74,10 @@ static void test_liquids_go_to_marks(void **state)
         check_within(poured[i].row, p.pre_make * 1000, poured[i].pre_make, 1e-9);
         check_within(poured[i].row, p.pre_amount * 1000, poured[i].pre_amount, 1e-9);
         check_within(poured[i].row, p.reaches,
-                     p.prediluted ? p.amount * poured[i].pre_amount / poured[i].pre_make : p.amount, 1e-15);
+                     !p.tool        ? p.exact
+                     : p.prediluted ? p.amount * poured[i].pre_amount / poured[i].pre_make
+                                    : p.amount,
+                     1e-15);
     }
 }
 
