@@ -38,11 +38,20 @@ static const uint64_t tens[AQ_DIGITS_MOST + 3] = {
 
 static int count_of(uint64_t whole)
 {
-    int count = whole < tens[8] ? 1 : 9;
+    int count = whole < tens[8] ? 1 : whole < tens[14] ? 9 : 15;
 
     while (whole >= tens[count])
         count++;
     return count;
+}
+
+aq_digits aq_digits_trimmed(aq_digits digits)
+{
+    for (; digits.count > 4 && digits.whole % 10000 == 0; digits.count -= 4)
+        digits.whole /= 10000;
+    for (; digits.count > 1 && digits.whole % 10 == 0; digits.count--)
+        digits.whole /= 10;
+    return digits;
 }
 
 /* whole / 10^places */
@@ -50,16 +59,7 @@ static aq_digits from_whole(uint64_t whole, int places)
 {
     int count = count_of(whole);
 
-    return aq_digits_trimmed((aq_digits){ whole, count, count - places });
-}
-
-aq_digits aq_digits_trimmed(aq_digits digits)
-{
-    while (digits.count > 1 && digits.whole % 10 == 0) {
-        digits.whole /= 10;
-        digits.count--;
-    }
-    return digits;
+    return (aq_digits){ whole, count, count - places };
 }
 
 aq_digits aq_digits_rounded(aq_digits digits, int count)
@@ -83,25 +83,21 @@ aq_digits aq_digits_rounded(aq_digits digits, int count)
 
 /* ---- by trying ---- */
 
-/* What people write has few decimals: a whole number over 1, 10, 100 and so on. No two numbers of up to 15 digits share
- * a double, so where one reads back it is the shortest. */
+/* What people write has few decimals: a whole number over 10^4. No two numbers of up to 15 digits share a double, so where
+ * one reads back it is the shortest, once its zeros are gone. */
 static bool from_few(aq_digits *digits, double value)
 {
     enum { FEW = 4 };
+    double scaled = value * aq_power_of_ten[FEW];
+    int64_t whole;
 
-    for (int places = 0; AQ_EXACT_DOUBLES && places <= FEW; places++) {
-        double scaled = value * aq_power_of_ten[places];
-        int64_t whole;
-
-        if (!(scaled < 1e15))
-            return false;
-        whole = (int64_t)scaled;
-        if ((double)whole == scaled && scaled / aq_power_of_ten[places] == value) {
-            *digits = from_whole((uint64_t)whole, places);
-            return true;
-        }
-    }
-    return false;
+    if (!AQ_EXACT_DOUBLES || !(scaled < 1e15))
+        return false;
+    whole = (int64_t)(scaled + 0.5);
+    if ((double)whole / aq_power_of_ten[FEW] != value)
+        return false;
+    *digits = aq_digits_trimmed(from_whole((uint64_t)whole, FEW));
+    return true;
 }
 
 /* ---- by scaling ---- */
@@ -162,29 +158,32 @@ static scaled scale(double value, parts p, int places)
                      power * two_to(p.exponent - DBL_MANT_DIG - 1) };
 }
 
-/* The multiple of `unit`, 1, 10 or 100, that is nearest to the product, ties to even; whether it reads back. On a knife's
- * edge it says no: printing and reading back decides. */
+/* The multiple of `unit`, 10 or 100, that is nearest to the product, ties to even; whether it reads back. On a knife's
+ * edge it says no. */
 static bool nearest_of(const scaled *s, int64_t unit, int64_t *nearest)
 {
     int64_t times = s->whole / unit, over = s->whole - times * unit;
     double above = (double)(2 * over - unit) + 2 * s->rest; /* 0: half way */
 
-    if (unit > 1 && (above > 0 || (!(above < 0) && times % 2)))
+    if (above > 0 || (!(above < 0) && times % 2)) {
         times++;
+        over -= unit;
+    }
     *nearest = times;
-    return fabs((double)(s->whole - times * unit) + s->rest) < s->reach * (1 - 1e-9);
+    return fabs((double)over + s->rest) < s->reach * (1 - 1e-9);
 }
 
-/* False where the powers of ten at hand do not reach, beside a power of two, where the steps between doubles differ, and
- * beyond 10^15, where a decimal of 16 digits can lie half way between doubles. A number with fewer digits is found among
- * those of 15, for up to 15 any digits survive a double. */
+/* Of 17 digits, or of the nearest 16 or 15 where those read back too; where no 16 do, no 15 can. A number with fewer is
+ * found among those of 15, for up to 15 any digits survive a double. False where the powers of ten at hand do not reach,
+ * beside a power of two, where the steps between doubles differ, and beyond 10^15, where a decimal of 16 digits can lie
+ * half way between doubles. */
 static bool from_scaling(aq_digits *digits, double value)
 {
-    static const int64_t units[] = { 100, 10, 1 }; /* 15, 16 and 17 digits */
     parts p = parts_of(value);
     double log10 = p.exponent * 0.30102999566398120;
     int before = (int)log10 + (log10 > (int)log10); /* value is below 10^before; at most one too many */
     int places = AQ_DIGITS_MOST - before;
+    int64_t of16, of15;
     scaled s;
 
     if (!AQ_EXACT_DOUBLES || p.power_of_two || places < 2 || places >= AQ_EXACT_POWERS)
@@ -192,15 +191,13 @@ static bool from_scaling(aq_digits *digits, double value)
     s = scale(value, p, places);
     if (s.whole <= (int64_t)tens[AQ_DIGITS_MOST - 1]) /* `before` was one too many */
         s = scale(value, p, ++places);
-    for (int i = 0; i < 3; i++) {
-        int64_t nearest;
-
-        if (nearest_of(&s, units[i], &nearest)) {
-            *digits = from_whole((uint64_t)nearest, places - 2 + i);
-            return true;
-        }
+    if (nearest_of(&s, 10, &of16)) {
+        *digits = nearest_of(&s, 100, &of15) ? aq_digits_trimmed(from_whole((uint64_t)of15, places - 2))
+                                             : from_whole((uint64_t)of16, places - 1);
+        return true;
     }
-    return false;
+    *digits = from_whole((uint64_t)s.whole, places);
+    return fabs(s.rest) < s.reach * (1 - 1e-9);
 }
 
 /* ---- by printing ---- */
