@@ -227,24 +227,29 @@ aq_amount aq_amount_mass(double grams, bool rounded)
     return aq_amount_of(rounded ? aq_decimal_round(grams, SENTENCE_FIGURES) : grams, "g");
 }
 
-/* "1" counts, so the number stands alone. */
-static const char *with_unit(aq_arena *arena, const char *digits, const char *unit)
+/* The unit behind the number that stands at the start of the text. "1" counts, so its number stands alone. */
+static const char *with_unit(char *text, size_t length, const char *unit)
 {
     if (!unit || !*unit || strcmp(unit, "1") == 0)
-        return aq_arena_format(arena, "%s", digits);
-    return aq_arena_format(arena, "%s %s", digits, unit);
+        return text;
+    text[length] = ' ';
+    strcpy(text + length + 1, unit);
+    return text;
+}
+
+static char *room_to_say(aq_arena *arena, const char *unit)
+{
+    return aq_arena_room(arena, AQ_DECIMAL_ROOM + (unit ? strlen(unit) : 0) + 1);
 }
 
 const char *aq_say(aq_arena *arena, double value, const char *unit)
 {
-    char digits[AQ_DECIMAL_ROOM];
-    aq_decimal_figures(value, SENTENCE_FIGURES, false, digits);
-    return with_unit(arena, digits, unit);
+    char *text = room_to_say(arena, unit);
+    return text ? with_unit(text, aq_decimal_figures(value, SENTENCE_FIGURES, false, text), unit) : NULL;
 }
 
 const char *aq_say_ec(aq_arena *arena, double value)
 {
-    char digits[AQ_DECIMAL_ROOM];
-    aq_decimal_places(value, 2, digits);
-    return with_unit(arena, digits, "mS/cm");
+    char *text = room_to_say(arena, "mS/cm");
+    return text ? with_unit(text, aq_decimal_places(value, 2, text), "mS/cm") : NULL;
 }
