@@ -82,31 +82,50 @@ static bool stands(unsigned char byte)
     return byte >= 0x20 && byte < 0x7f && byte != '"' && byte != '\\';
 }
 
-/* Whether each of eight bytes stands as it is. A byte's high bit is set where it is below 0x20, one of the two marks,
+/* Whether each of the eight bytes stands as it is. A byte's high bit is set where it is below 0x20, one of the two marks,
  * or above 0x7e; what a borrow does to bytes above a set one does not matter. */
-static bool eight_stand(const char *text)
+static bool eight_stand(uint64_t bytes)
 {
     static const uint64_t ones = 0x0101010101010101, highs = 0x8080808080808080;
-    uint64_t bytes, quote, slash;
+    uint64_t quote = bytes ^ ones * '"', slash = bytes ^ ones * '\\';
 
-    memcpy(&bytes, text, sizeof bytes);
-    quote = bytes ^ ones * '"';
-    slash = bytes ^ ones * '\\';
     return !(((bytes - ones * 0x20) | (quote - ones) | (slash - ones) | (bytes + ones) | bytes) & highs);
 }
 
-/* Copies what stands as it is from the start of `text`, and returns how many bytes that were. Eight are looked at and
- * written together; the last eight once more, though some were before. */
+/* Copies eight bytes that stand as they are; what else it has written is written over. */
+static bool copy_eight(char *to, const char *text)
+{
+    uint64_t bytes;
+
+    memcpy(&bytes, text, 8);
+    memcpy(to, &bytes, 8);
+    return eight_stand(bytes);
+}
+
+/* Four to seven bytes that stand as they are, as their first and last four. */
+static bool copy_few(char *to, const char *text, size_t length)
+{
+    uint32_t first, last;
+
+    memcpy(&first, text, 4);
+    memcpy(&last, text + length - 4, 4);
+    memcpy(to, &first, 4);
+    memcpy(to + length - 4, &last, 4);
+    return eight_stand((uint64_t)first << 32 | last);
+}
+
+/* Copies what stands as it is from the start of `text`, and returns how many bytes that were. Eight are looked at
+ * together; the last eight once more, though some were before. */
 static size_t copy_run(char *to, const char *text, size_t length)
 {
     size_t run = 0;
 
-    for (; run + 8 <= length && eight_stand(text + run); run += 8)
-        memcpy(to + run, text + run, 8);
-    if (length >= 8 && run + 8 > length && eight_stand(text + length - 8)) {
-        memcpy(to + length - 8, text + length - 8, 8);
+    if (length >= 4 && length < 8 && copy_few(to, text, length))
         return length;
-    }
+    while (run + 8 <= length && copy_eight(to + run, text + run))
+        run += 8;
+    if (length >= 8 && run + 8 > length && copy_eight(to + length - 8, text + length - 8))
+        return length;
     for (; run < length && stands((unsigned char)text[run]); run++)
         to[run] = text[run];
     return run;
