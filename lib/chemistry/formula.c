@@ -323,6 +323,7 @@ const char *aq_formula_of_name(const char *name)
         { "peroxide", "H2O2" },         { "isopropyl alcohol", "C3H8O" },
         { "isopropanol", "C3H8O" },     { "2-propanol", "C3H8O" },
         { "rubbing alcohol", "C3H8O" }, { "sodium hypochlorite", "NaClO" },
+        { "ethanol", "C2H6O" },         { "ethyl alcohol", "C2H6O" },
     };
 
     for (size_t i = 0; i < sizeof names / sizeof *names; i++)

@@ -45,6 +45,23 @@ static double at_20(const aq_liquid *liquid, double percent)
            t * u * width * (u * slope(rows, liquid->count, i) - t * slope(rows, liquid->count, i + 1));
 }
 
+/* g/mL that a degree adds: straight between the rows. */
+static double change(const aq_liquid *liquid, double percent)
+{
+    const aq_liquid_warming *at = liquid->warming;
+    size_t i = 0;
+
+    while (i + 2 < liquid->warming_count && percent > at[i + 1].percent)
+        i++;
+    return at[i].per_degree + (percent - at[i].percent) / (at[i + 1].percent - at[i].percent) *
+                                  (at[i + 1].per_degree - at[i].per_degree);
+}
+
+bool aq_liquid_warms(const aq_liquid *liquid)
+{
+    return liquid->warming || aq_density_known(liquid->formula);
+}
+
 bool aq_liquid_density(double *g_per_litre, const aq_liquid *liquid, double share, double celsius)
 {
     aq_solute solute = { liquid->formula, share };
@@ -55,8 +72,10 @@ bool aq_liquid_density(double *g_per_litre, const aq_liquid *liquid, double shar
           celsius <= 50))
         return false;
     *g_per_litre = 1000 * at_20(liquid, 100 * share);
-    if (fabs(celsius - 20) > 1e-9 && aq_density_of_shares(&cold, &solute, 1, 20) &&
-        aq_density_of_shares(&warm, &solute, 1, celsius))
+    if (liquid->warming)
+        *g_per_litre += 1000 * change(liquid, 100 * share) * (celsius - 20);
+    else if (fabs(celsius - 20) > 1e-9 && aq_density_of_shares(&cold, &solute, 1, 20) &&
+             aq_density_of_shares(&warm, &solute, 1, celsius))
         *g_per_litre *= warm / cold;
     return true;
 }

@@ -13,10 +13,17 @@ typedef struct {
 } aq_liquid_row;
 
 typedef struct {
+    double percent;    /* by mass */
+    double per_degree; /* g/mL that 1 degC adds near 20 degC: below 0 */
+} aq_liquid_warming;
+
+typedef struct {
     const char *name, *formula;
-    double pure; /* g/mL of the pure liquid, for strengths by volume; 0: it is not sold so */
+    double pure; /* g/mL of the pure liquid at 20 degC, for strengths by volume; 0: it is not sold so */
     const aq_liquid_row *rows;
     size_t count;
+    const aq_liquid_warming *warming; /* NULL: the density model of the salts, where it knows the liquid */
+    size_t warming_count;
 } aq_liquid;
 
 /* By a name of aq_formula_of_name or by formula; NULL: not one of these. */
@@ -25,10 +32,14 @@ AQ_API const aq_liquid *aq_liquid_find(const char *name);
 /* The whole table, in no order. */
 AQ_API const aq_liquid *aq_liquid_table(size_t *count);
 
-/* g/L at a share of mass (0 to 1) and temperature: between the rows of 20 degC, and for nitric, phosphoric and
- * sulfuric acid and potassium hydroxide moved to `celsius` by the density model of chemistry/density.h (other
- * liquids stay at 20 degC). False, and 0, outside the rows or where `celsius` is not 0 to 50. */
+/* g/L at a share of mass (0 to 1) and temperature: between the rows of 20 degC, moved to `celsius`. Nitric, phosphoric
+ * and sulfuric acid and potassium hydroxide go by the density model of chemistry/density.h, peroxide and the alcohols by
+ * what a degree changes near 20 degC; citric acid stays at 20 degC. False, and 0, outside the rows or where `celsius` is
+ * not 0 to 50. */
 AQ_API bool aq_liquid_density(double *g_per_litre, const aq_liquid *liquid, double share, double celsius);
+
+/* Whether a temperature moves its density: false for citric acid. */
+AQ_API bool aq_liquid_warms(const aq_liquid *liquid);
 
 /* The share of mass that a strength amounts to, at 20 degC: AQ_BASIS_WW g/g, AQ_BASIS_WV g/L, AQ_BASIS_VV L/L.
  * False, and 0, beyond the rows, or by volume of a liquid that is not sold so. */

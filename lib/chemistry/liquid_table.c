@@ -3,7 +3,12 @@
  *
  * CRC Handbook of Chemistry and Physics, 102nd edition, Concentrative Properties of Aqueous Solutions. From memory:
  * nitric acid from 50 %, phosphoric from 50 % (Perry's Chemical Engineers' Handbook), sulfuric at 93 %, citric at
- * 50 % (within 0.01), all of the peroxide (a public page confirms 1.01 at 3 % and 1.13 at 35 %). g/mL. */
+ * 50 % (within 0.01), all of the peroxide (a public page confirms 1.01 at 3 % and 1.13 at 35 %). g/mL.
+ *
+ * Ethanol: the international alcohol tables (OIML R 22, 1973), from memory; 70 % by volume is 62.4 % by mass. What a
+ * degree changes, from memory: peroxide from suppliers' densities of 20 and 25 degC (1.1312 and 1.1282 at 35 %, 1.1955
+ * and 1.1914 at 50 %), ethanol from OIML R 22 at 20 and 25 degC, isopropyl alcohol from the pure liquid (0.7850 and
+ * 0.7810) and, between it and water, after ethanol: within a tenth, which is 0.001 g/mL at 10 degC. Water: Kell 1975. */
 #include "chemistry/liquid.h"
 
 static const aq_liquid_row nitric[] = {
@@ -62,17 +67,36 @@ static const aq_liquid_row propanol[] = {
     { 10, 0.9816 }, { 12, 0.9793 }, { 14, 0.9772 }, { 16, 0.9751 }, { 18, 0.9725 },
     { 20, 0.9696 }, { 40, 0.9302 }, { 60, 0.8824 }, { 80, 0.8341 }, { 100, 0.7848 },
 };
+static const aq_liquid_row spirit[] = {
+    { 0, 0.99823 },  { 5, 0.98938 },  { 10, 0.98187 }, { 15, 0.97514 },  { 20, 0.96864 },
+    { 30, 0.95382 }, { 40, 0.93518 }, { 50, 0.91384 }, { 60, 0.89113 },  { 70, 0.86766 },
+    { 80, 0.84344 }, { 90, 0.81797 }, { 96, 0.80138 }, { 100, 0.78934 },
+};
+
+static const aq_liquid_warming peroxide_warming[] = { { 0, -0.00021 }, { 35, -0.0006 }, { 50, -0.00082 } };
+static const aq_liquid_warming propanol_warming[] = {
+    { 0, -0.00021 },
+    { 20, -0.00045 },
+    { 40, -0.00074 },
+    { 100, -0.0008 },
+};
+static const aq_liquid_warming spirit_warming[] = {
+    { 0, -0.00021 },  { 10, -0.00029 }, { 20, -0.00045 }, { 30, -0.00063 },
+    { 40, -0.00074 }, { 50, -0.0008 },  { 60, -0.00083 }, { 100, -0.00086 },
+};
 
 #define ROWS(table) table, sizeof table / sizeof *table
+#define MODEL NULL, 0
 
 static const aq_liquid liquids[] = {
-    { "nitric acid", "HNO3", 0, ROWS(nitric) },
-    { "phosphoric acid", "H3PO4", 0, ROWS(phosphoric) },
-    { "sulfuric acid", "H2SO4", 0, ROWS(sulfuric) },
-    { "citric acid", "C6H8O7", 0, ROWS(citric) },
-    { "potassium hydroxide", "KOH", 0, ROWS(potash) },
-    { "hydrogen peroxide", "H2O2", 0, ROWS(peroxide) },
-    { "isopropyl alcohol", "C3H8O", 0.7848, ROWS(propanol) },
+    { "nitric acid", "HNO3", 0, ROWS(nitric), MODEL },
+    { "phosphoric acid", "H3PO4", 0, ROWS(phosphoric), MODEL },
+    { "sulfuric acid", "H2SO4", 0, ROWS(sulfuric), MODEL },
+    { "citric acid", "C6H8O7", 0, ROWS(citric), MODEL },
+    { "potassium hydroxide", "KOH", 0, ROWS(potash), MODEL },
+    { "hydrogen peroxide", "H2O2", 0, ROWS(peroxide), ROWS(peroxide_warming) },
+    { "isopropyl alcohol", "C3H8O", 0.7848, ROWS(propanol), ROWS(propanol_warming) },
+    { "ethanol", "C2H6O", 0.78934, ROWS(spirit), ROWS(spirit_warming) },
 };
 
 const aq_liquid *aq_liquid_table(size_t *count)

@@ -233,6 +233,8 @@ static aq_status add_beside(aq_sheet *sheet, const aq_asked *asked, double eq_pe
 
         if (status != AQ_OK)
             return status;
+        if (!aq_neutralise_assume(sheet, &other, &asked->acid.at[i]))
+            return AQ_NO_MEMORY;
         aside = aq_asides_add(sheet->arena, &sheet->beside);
         if (!aside)
             return AQ_NO_MEMORY;
@@ -267,7 +269,7 @@ static aq_status by_alkalinity(aq_sheet *sheet, aq_neutralising *n, const aq_ask
         return status;
     if (!add_figures(sheet, n) ||
         !aq_sheet_figure(sheet, "equivalents", eq_per_litre * asked->volume.value * 1000, "meq") ||
-        !add_brought(sheet, n) ||
+        !add_brought(sheet, n) || !aq_neutralise_assume(sheet, n, &asked->acid.at[0]) ||
         (!asked->acid.at[0].protons.given &&
          !aq_sheet_assume(sheet, "one molecule of %s gives up %s proton%s near pH 5.8", n->substance,
                           aq_say(sheet->arena, n->protons, ""), n->protons > 1 ? "s" : "")) ||
@@ -311,7 +313,7 @@ static bool add_words(aq_sheet *sheet)
 
 static aq_status acid_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
-    aq_neutralising n = { .strength = NAN, .ec_change = NAN };
+    aq_neutralising n = { .strength = NAN, .density = NAN, .ec_change = NAN };
     aq_handled handled;
     aq_sheet *sheet;
     aq_status status = complete(asked, err);

@@ -10,8 +10,9 @@
 typedef struct {
     const char *name;
     aq_strength strength;
-    aq_quantity density; /* g/L */
-    aq_quantity protons; /* given up by one molecule in this water */
+    aq_quantity density;     /* g/L */
+    aq_quantity temperature; /* degC, of the acid: where no density is said */
+    aq_quantity protons;     /* given up by one molecule in this water */
     aq_place place;
 } aq_acid_entry;
 

@@ -8,7 +8,7 @@
  * counts its acid: 1500 mg/L of IBA from its potassium salt takes 150 mg x 241.33 / 203.24 = 178 mg in 100 mL. */
 #include "base/decimal.h"
 #include "chemistry/formula.h"
-#include "chemistry/liquid.h"
+#include "job/concentrate.h"
 #include "job/jobs.h"
 #include "job/practice.h"
 #include "job/rows.h"
@@ -22,13 +22,6 @@
 
 static const double slip_most = 0.05;  /* a batch whose strength would miss by more is refused */
 static const double ratio_warned = 20; /* below it, in and plus differ by more than 5 % */
-
-/* Densities of pure liquids at 20 degC, g/L, for v/v beside w/w or w/v, that chemistry/liquid.h has no table of: CRC
- * Handbook of Chemistry and Physics. */
-static const struct {
-    const char *name;
-    double density;
-} pure_liquids[] = { { "ethanol", 789.3 } };
 
 static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
 static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *node, void *into);
@@ -48,6 +41,15 @@ static const aq_field dilute_rows[] = {
       .example = "1 in 200" },
     AQ_ROW_MAKE,
     AQ_ROW_DENSITY,
+    { .key = "temperature",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_TEMPERATURE,
+      .bounded = true,
+      .least = 0,
+      .most = 50,
+      .into = AQ_INTO(temperature),
+      .help = "of the liquid: its density then comes from the handbooks",
+      .example = "17 degC" },
     { .key = "as",
       .read = AQ_READ_TEXT,
       .into = AQ_INTO(as),
@@ -123,162 +125,21 @@ static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *no
 
 typedef struct {
     const char *name; /* of the row */
-    bool weighs;
-    double make;             /* L */
-    double per_litre;        /* L, or g of a solid, in a litre made */
-    double reached_per_unit; /* strength reached (in the unit shown) by one L or g of stock in one litre */
-    const char *unit;        /* that strength is shown in */
-    double wanted;           /* in that unit; NaN for a ratio */
-    double factor;           /* solid: g of it for 1 g of what is counted */
-    double to_density;       /* g/L taken from the table for what is made; NaN: none was needed */
+    aq_concentrate from;
+    double make; /* L */
     aq_portion portion;
     /* where one pre-dilution would be too weak; the last makes what is wanted */
     aq_serial_step step[AQ_SERIAL_MOST];
     size_t steps; /* 0: none is needed */
 } dilution;
 
-/* g/L at 20 degC of that strength of it; NaN: not in the table. */
-static double tabled_density(const char *of, const aq_strength *strength)
-{
-    const aq_liquid *liquid = aq_liquid_called(of);
-    double share, density;
-
-    if (!liquid || !aq_liquid_share(&share, liquid, strength->value, strength->basis) ||
-        !aq_liquid_density(&density, liquid, share, 20))
-        return NAN;
-    return density;
-}
-
-/* Of the liquid itself, whatever the grower calls it. */
-static double pure_density(const char *of)
-{
-    const aq_substance *substance = of ? aq_substance_find(of) : NULL;
-    const aq_liquid *liquid = aq_liquid_called(of);
-
-    if (liquid && liquid->pure > 0)
-        return liquid->pure * 1000;
-    for (size_t i = 0; substance && i < sizeof pure_liquids / sizeof *pure_liquids; i++)
-        if (strcmp(substance->name, pure_liquids[i].name) == 0)
-            return pure_liquids[i].density;
-    return NAN;
-}
-
-/* How the wanted strength was written decides how the reached one is shown. */
-static void show_strength(dilution *d, const aq_strength *to, double per_litre)
-{
-    if (to->basis == AQ_BASIS_WW) {
-        d->unit = "%w/w";
-        d->wanted = to->value * 100;
-    } else if (to->basis == AQ_BASIS_VV) {
-        d->unit = "%v/v";
-        d->wanted = to->value * 100;
-    } else if (strchr(to->typed, '%')) {
-        d->unit = "%w/v";
-        d->wanted = to->value / 10; /* 10 g/L is 1 % w/v */
-    } else {
-        d->unit = "mg/L";
-        d->wanted = to->value * 1000;
-    }
-    d->reached_per_unit = d->wanted / per_litre;
-}
-
-/* What the bottle's density would be, and the answer that it would give. */
-static aq_status ask_density(aq_dilution problem, const aq_asked *asked, aq_arena *arena, aq_error *err)
-{
-    double take = NAN;
-
-    problem.make = asked->make.high.value;
-    problem.stock_density = tabled_density(asked->of, &problem.stock);
-    if (isnan(problem.stock_density) || aq_dilute(&take, &problem, NULL) != AQ_OK)
-        return aq_ask_for(err, "density",
-                          "%s of a liquid needs its density, like 1.13 kg/L: it is on the bottle or in its "
-                          "safety data sheet",
-                          problem.stock.typed);
-    return aq_ask_for(err, "density",
-                      "%s of a liquid needs its density: it is on the bottle or in its safety data sheet. By "
-                      "handbooks it is %s at 20 degC, which gives %s",
-                      problem.stock.typed, aq_say(arena, problem.stock_density / 1000, "kg/L"),
-                      aq_say(arena, take * 1000, "mL"));
-}
-
-static aq_status of_liquid(dilution *d, const aq_asked *asked, aq_arena *arena, aq_error *err)
-{
-    aq_dilution problem = { .stock = asked->stock.strength,
-                            .to = asked->to.strength,
-                            .stock_density = asked->density.given ? asked->density.value : NAN,
-                            .to_density = tabled_density(asked->of, &asked->to.strength),
-                            .pure_density = pure_density(asked->of),
-                            .make = 1 };
-    aq_status status;
-
-    if (problem.stock.basis == AQ_BASIS_WW && !asked->density.given)
-        return ask_density(problem, asked, arena, err);
-    if (problem.to.basis == AQ_BASIS_WW && isnan(problem.to_density))
-        return aq_ask_for(
-            err, "to",
-            "the density of %s is not known here, and a strength by weight needs it: say what is "
-            "wanted as %%w/v, or name the substance: of",
-            problem.to.typed);
-    d->to_density = problem.to.basis == AQ_BASIS_WW ? problem.to_density : NAN;
-    status = aq_dilute(&d->per_litre, &problem, err);
-    if (status == AQ_OK)
-        show_strength(d, &problem.to, d->per_litre);
-    return status;
-}
-
-static aq_status molar_mass(double *out, const char *solid, aq_error *err)
-{
-    const char *formula = aq_formula_of_name(solid);
-    aq_formula read;
-    aq_status status = aq_formula_read(&read, formula ? formula : solid, err);
-
-    *out = read.molar_mass;
-    return status;
-}
-
-static aq_status of_solid(dilution *d, const aq_asked *asked, aq_error *err)
-{
-    double own, counted, purity = asked->purity.given ? asked->purity.value : 1;
-    const aq_strength *to = &asked->to.strength;
-    aq_status status = molar_mass(&own, asked->stock.solid, err);
-
-    counted = own;
-    if (status == AQ_OK && asked->as)
-        status = molar_mass(&counted, asked->as, err);
-    if (status != AQ_OK)
-        return status;
-    if (to->basis != AQ_BASIS_WV)
-        return aq_ask_for(
-            err, "to", "the strength of a dissolved solid is a mass per volume, like 1500 mg/L or 0.5 %%w/v");
-    d->weighs = true;
-    d->factor = own / counted;
-    d->per_litre = aq_dissolve(to->value, 1, d->factor, purity);
-    show_strength(d, to, d->per_litre);
-    return AQ_OK;
-}
-
-static aq_status work_out(dilution *d, const aq_asked *asked, aq_arena *arena, aq_error *err)
-{
-    if (!asked->to.given)
-        return aq_ask_for(err, "to", "what is wanted: a strength like 3 %%w/v, or a ratio like 1 in 200?");
-    if (!asked->make.high.given)
-        return aq_ask_for(err, "make", "how much is to be made, like 500 mL?");
-    if (asked->to.ratio.given) {
-        d->per_litre = 1 / asked->to.ratio.parts;
-        return AQ_OK;
-    }
-    if (!asked->stock.given)
-        return aq_ask_for(err, "stock",
-                          "how strong is what is in the bottle, like 35 %%w/w? For a solid, its name");
-    return asked->stock.solid ? of_solid(d, asked, err) : of_liquid(d, asked, arena, err);
-}
-
 /* The middle of a free range, moved so that the dose lands on a mark. */
 static double volume_of(const dilution *d, const aq_asked *asked)
 {
     double low = asked->make.low.value, high = asked->make.high.value;
-    const aq_tool *tool = aq_bench_choose(&asked->bench, d->per_litre * (low + high) / 2, d->weighs);
-    aq_marked marked = { d->per_litre, tool ? tool->marks : 0 };
+    const aq_tool *tool =
+        aq_bench_choose(&asked->bench, d->from.per_litre * (low + high) / 2, d->from.weighs);
+    aq_marked marked = { d->from.per_litre, tool ? tool->marks : 0 };
 
     return high > low ? aq_make_on_marks(low, high, 0, &marked, 1) : high;
 }
@@ -308,7 +169,7 @@ static void dilute_in_steps(dilution *d)
     if (!d->portion.prediluted || d->portion.pre_make <= 100 * d->portion.pre_amount * (1 + 1e-9))
         return;
     least = fmax(AQ_MARKS_LEAST * tool->marks, fmin(tool->holds, 1e-3));
-    d->steps = aq_dilute_serially(d->step, d->per_litre, d->make, least);
+    d->steps = aq_dilute_serially(d->step, d->from.per_litre, d->make, least);
     for (size_t i = 0; i + 1 < d->steps; i++)
         drawn *= d->step[i].take / d->step[i].make;
     if (!d->steps)
@@ -323,14 +184,16 @@ static void dilute_in_steps(dilution *d)
 static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
 {
     d->make = volume_of(d, asked);
-    d->portion = (aq_portion){
-        .exact = d->per_litre * d->make, .top = INFINITY, .weighs = d->weighs, .effect = 1, .group = -1
-    };
-    if (d->weighs)
+    d->portion = (aq_portion){ .exact = d->from.per_litre * d->make,
+                               .top = INFINITY,
+                               .weighs = d->from.weighs,
+                               .effect = 1,
+                               .group = -1 };
+    if (d->from.weighs)
         weigh_out(d, &asked->bench);
     else if (aq_portions_round(&d->portion, 1, &asked->bench, err) != AQ_OK)
         return err ? err->status : AQ_INVALID;
-    if (!d->weighs)
+    if (!d->from.weighs)
         dilute_in_steps(d);
     return AQ_OK;
 }
@@ -385,32 +248,44 @@ static bool add_top(aq_sheet *sheet, const dilution *d)
 
 static bool refuse_coarse(aq_sheet *sheet, const dilution *d)
 {
-    double least = aq_least_make(d->per_litre, d->portion.tool->marks, slip_most);
+    double least = aq_least_make(d->from.per_litre, d->portion.tool->marks, slip_most);
 
     sheet->outcome = AQ_REFUSED;
     return aq_sheet_short(
-               sheet, d->name, aq_amount_measured(fabs(d->portion.reaches - d->portion.exact), d->weighs),
+               sheet, d->name,
+               aq_amount_measured(fabs(d->portion.reaches - d->portion.exact), d->from.weighs),
                "%s shows no less than %s, and %s is wanted: make at least %s, or buy it as a liquid",
-               d->portion.tool->name, aq_say(sheet->arena, d->portion.tool->marks, d->weighs ? "g" : "L"),
-               aq_say(sheet->arena, d->portion.exact, d->weighs ? "g" : "L"),
+               d->portion.tool->name,
+               aq_say(sheet->arena, d->portion.tool->marks, d->from.weighs ? "g" : "L"),
+               aq_say(sheet->arena, d->portion.exact, d->from.weighs ? "g" : "L"),
                aq_say(sheet->arena, least < 1 ? least * 1000 : least, least < 1 ? "mL" : "L")) != NULL;
+}
+
+static bool say_density(aq_sheet *sheet, const char *what, double density, const aq_asked *asked)
+{
+    char digits[AQ_DECIMAL_ROOM];
+
+    aq_decimal_places(density / 1000, 3, digits);
+    return aq_sheet_assume(sheet, "density of %s: %s kg/L at %s, by handbooks", what, digits,
+                           aq_say(sheet->arena, aq_concentrate_celsius(asked), "degC"));
 }
 
 static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
     bool fine = aq_sheet_figure(sheet, "volume", d->make, "L");
 
-    if (fine && d->unit)
-        fine =
-            aq_sheet_figure(sheet, "strength", d->portion.reaches / d->make * d->reached_per_unit, d->unit);
-    if (fine && d->weighs && !asked->purity.given)
+    if (fine && d->from.unit)
+        fine = aq_sheet_figure(sheet, "strength", d->portion.reaches / d->make * d->from.reached_per_unit,
+                               d->from.unit);
+    if (fine && d->from.weighs && !asked->purity.given)
         fine = aq_sheet_assume(sheet, "purity: 100 %%, as the label of %s was not given", d->name);
-    if (fine && d->weighs && asked->as)
+    if (fine && d->from.weighs && asked->as)
         fine = aq_sheet_why(sheet, "the strength counts %s: %s times as much of %s", asked->as,
-                            aq_say(sheet->arena, d->factor, ""), d->name);
-    if (fine && isfinite(d->to_density))
-        fine = aq_sheet_assume(sheet, "density of what is made: %s at 20 degC, by handbooks",
-                               aq_say(sheet->arena, d->to_density / 1000, "kg/L"));
+                            aq_say(sheet->arena, d->from.factor, ""), d->name);
+    if (fine && d->from.density_taken)
+        fine = say_density(sheet, "the liquid", d->from.density, asked);
+    if (fine && isfinite(d->from.to_density))
+        fine = say_density(sheet, "what is made", d->from.to_density, asked);
     if (fine && !asked->bench.count)
         fine = aq_sheet_assume(sheet, "no tools were given: amounts are exact to three figures");
     return fine;
@@ -428,11 +303,12 @@ static bool say_ratio(aq_sheet *sheet, const aq_asked *asked)
 static bool add_words(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
     return say_ratio(sheet, asked) && aq_practice_words(sheet, asked, d->name, d->make, d->portion.exact) &&
-           aq_sheet_why(
-               sheet, "%s in a litre x %s = %s",
-               aq_say(sheet->arena, d->per_litre * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"),
-               aq_say(sheet->arena, d->make, "L"),
-               aq_say(sheet->arena, d->portion.exact * (d->weighs ? 1 : 1000), d->weighs ? "g" : "mL"));
+           aq_sheet_why(sheet, "%s in a litre x %s = %s",
+                        aq_say(sheet->arena, d->from.per_litre * (d->from.weighs ? 1 : 1000),
+                               d->from.weighs ? "g" : "mL"),
+                        aq_say(sheet->arena, d->make, "L"),
+                        aq_say(sheet->arena, d->portion.exact * (d->from.weighs ? 1 : 1000),
+                               d->from.weighs ? "g" : "mL"));
 }
 
 /* g/g of the stock, for its hazards: w/v and v/v are near enough to it at the strengths where a class begins. */
@@ -468,13 +344,9 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
 
 static aq_status dilute_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
-    dilution d = { .name = asked->of            ? asked->of
-                           : asked->stock.solid ? asked->stock.solid
-                                                : "concentrate",
-                   .wanted = NAN,
-                   .to_density = NAN };
+    dilution d = { .name = asked->of ? asked->of : asked->stock.solid ? asked->stock.solid : "concentrate" };
     aq_sheet *sheet;
-    aq_status status = work_out(&d, asked, arena, err);
+    aq_status status = aq_concentrate_find(&d.from, asked, arena, err);
 
     if (status == AQ_OK)
         status = portion_out(&d, asked, err);

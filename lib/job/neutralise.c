@@ -2,6 +2,7 @@
  * 14.89 eq/L, are 32.2 mL, and bring 14.007 mg of N with each meq. */
 #include "job/neutralise.h"
 
+#include "base/decimal.h"
 #include "chemistry/liquid.h"
 #include "job/rows.h"
 #include "solve/dilute.h"
@@ -40,6 +41,15 @@ static const aq_field acid_fields[] = {
       .into = offsetof(aq_acid_entry, density),
       .help = "of the acid",
       .example = "1.40 kg/L" },
+    { .key = "temperature",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_TEMPERATURE,
+      .bounded = true,
+      .least = 0,
+      .most = 50,
+      .into = offsetof(aq_acid_entry, temperature),
+      .help = "of the acid: its density then comes from the handbooks",
+      .example = "12 degC" },
     { .key = "protons",
       .read = AQ_READ_NUMBER,
       .bounded = true,
@@ -73,14 +83,14 @@ static double protons_of(const aq_acid *acid)
     return acid->brings == AQ_NUTRIENT_COUNT ? aq_acid_protons(acid, ph_reached) : acid->protons;
 }
 
-/* g/L at 20 degC by the handbooks' tables; NaN: not in them. */
-static double tabled_density(const aq_acid *acid, const aq_strength *strength)
+/* g/L by the handbooks' tables; NaN: not in them. */
+static double tabled_density(const aq_acid *acid, const aq_strength *strength, double celsius)
 {
     const aq_liquid *liquid = aq_liquid_find(acid->formula);
     double density;
 
     if (!liquid || strength->basis != AQ_BASIS_WW ||
-        !aq_liquid_density(&density, liquid, strength->value, 20))
+        !aq_liquid_density(&density, liquid, strength->value, celsius))
         return NAN;
     return density;
 }
@@ -106,21 +116,41 @@ static double litres_for(const aq_neutralising *n, double equivalents, double pe
     return equivalents / (per_litre / n->acid.molar_mass * n->protons);
 }
 
+/* Of the table: no temperature moves the density of citric acid there. */
+static double celsius_of(const aq_acid *acid, const aq_acid_entry *entry)
+{
+    const aq_liquid *liquid = aq_liquid_find(acid->formula);
+
+    return liquid && aq_liquid_warms(liquid) ? entry->temperature.value : 20;
+}
+
+bool aq_neutralise_assume(aq_sheet *sheet, const aq_neutralising *n, const aq_acid_entry *entry)
+{
+    char digits[AQ_DECIMAL_ROOM];
+
+    aq_decimal_places(n->density / 1000, 3, digits);
+    return isnan(n->density) ||
+           aq_sheet_assume(sheet, "density of %s: %s kg/L at %s, by handbooks", n->name, digits,
+                           aq_say(sheet->arena, celsius_of(&n->acid, entry), "degC"));
+}
+
 static aq_status ask_density(const aq_neutralising *n, const aq_acid_entry *entry, double equivalents,
                              aq_arena *arena, aq_error *err)
 {
-    double density = tabled_density(&n->acid, &entry->strength);
+    double density = tabled_density(&n->acid, &entry->strength, 20);
 
     if (isnan(density))
         return aq_fail(
             err, AQ_MISSING, entry->place,
             "acid %s: %s needs its density, like 1.40 kg/L: it is on the bottle or in its safety data sheet",
             entry->name, entry->strength.typed);
-    return aq_fail(err, AQ_MISSING, entry->place,
-                   "acid %s: %s needs its density: it is on the bottle or in its safety data sheet. By "
-                   "handbooks it is %s at 20 degC, which gives %s",
-                   entry->name, entry->strength.typed, aq_say(arena, density / 1000, "kg/L"),
-                   aq_say(arena, litres_for(n, equivalents, entry->strength.value * density) * 1000, "mL"));
+    return aq_fail(
+        err, AQ_MISSING, entry->place,
+        "acid %s: %s needs its density: it is on the bottle or in its safety data sheet. By "
+        "handbooks it is %s at 20 degC, which gives %s; to go by the handbooks say how warm the acid is: "
+        "temperature",
+        entry->name, entry->strength.typed, aq_say(arena, density / 1000, "kg/L"),
+        aq_say(arena, litres_for(n, equivalents, entry->strength.value * density) * 1000, "mL"));
 }
 
 aq_status aq_neutralise(aq_neutralising *n, const aq_acid_entry *entry, double eq_per_litre, double volume,
@@ -136,6 +166,9 @@ aq_status aq_neutralise(aq_neutralising *n, const aq_acid_entry *entry, double e
                        entry->name);
     n->substance = n->acid.name;
     n->protons = entry->protons.given ? entry->protons.value : protons_of(&n->acid);
+    n->density = NAN;
+    if (entry->strength.basis == AQ_BASIS_WW && !entry->density.given && entry->temperature.given)
+        density = n->density = tabled_density(&n->acid, &entry->strength, celsius_of(&n->acid, entry));
     per_litre = aq_strength_per_litre(entry->strength, density, NAN);
     if (isnan(per_litre))
         return ask_density(n, entry, eq_per_litre * volume, arena, err);

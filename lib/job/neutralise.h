@@ -17,6 +17,7 @@ typedef struct {
     double protons;        /* given up by one molecule */
     double brings;         /* g of the element in a litre of the water treated */
     const char *element;   /* "N"; NULL: none that feeds */
+    double density;        /* g/L taken from the handbooks; NaN: none was */
     aq_acid acid;          /* not of a jar test */
     double ec_change;      /* mS/cm that the water treated reads more; NaN: not known */
 } aq_neutralising;
@@ -25,5 +26,8 @@ typedef struct {
  * the text says what the handbooks have, and what that would give. */
 aq_status aq_neutralise(aq_neutralising *n, const aq_acid_entry *entry, double eq_per_litre, double volume,
                         aq_arena *arena, aq_error *err);
+
+/* Says the density that was taken from the handbooks, if one was. */
+bool aq_neutralise_assume(aq_sheet *sheet, const aq_neutralising *n, const aq_acid_entry *entry);
 
 #endif

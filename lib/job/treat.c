@@ -100,7 +100,7 @@ aq_status aq_treat_rows(aq_sheet *sheet, const aq_neutralising *acid, const aq_f
         return AQ_NO_MEMORY;
     row->note = "into the water, slowly, before any part";
     row = aq_sheet_row(sheet, AQ_DO_WAIT);
-    if (!row || !add_figures(sheet, acid))
+    if (!row || !add_figures(sheet, acid) || !aq_neutralise_assume(sheet, acid, &feed->asked->acid.at[0]))
         return AQ_NO_MEMORY;
     row->time = aq_amount_of(30, "min");
     row->note = "circulate, let it gas off";
