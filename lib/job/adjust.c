@@ -209,7 +209,9 @@ static bool add_removal(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_
         row = add_litres(sheet, AQ_DO_DRAIN, drained);
         if (!row)
             return false;
-        row->note = "first, before any water; keep it for another tank or for stock plants";
+        row->note = fmin(answer->remove, answer->water) > answer->doses + 1e-6
+                        ? "first, before any water; keep it for another tank or for stock plants"
+                        : "first, to make room for the doses; keep it for stock plants";
     }
     return true;
 }
@@ -243,7 +245,9 @@ static bool has_water(const aq_sheet *sheet)
 /* The rows of the dosing sheet, after those that remove. */
 static bool append_dosing(aq_sheet *sheet, const aq_sheet *dosing, const aq_adjust_answer *answer)
 {
-    if (answer->water > 1e-9 && !has_water(dosing) && !add_litres(sheet, AQ_DO_WATER, answer->water))
+    double water = answer->water - answer->doses;
+
+    if (water > 1e-6 && !has_water(dosing) && !add_litres(sheet, AQ_DO_WATER, water))
         return false;
     for (size_t i = 0; i < dosing->rows.count; i++) {
         aq_row *row = aq_list_add(sheet->arena, &sheet->rows, sizeof *row);
@@ -261,14 +265,16 @@ static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
     aq_asked mixing = *asked;
 
     double left = problem->now.volume - answer->remove;
-    bool full = left > problem->level * (1 - 1e-9);
+    /* nothing but doses goes in: no water is poured for their sake */
+    bool full = left > problem->level * (1 - 1e-9) || answer->water < answer->doses + 1e-3;
     aq_error ignored = { .status = AQ_OK };
     aq_status status;
 
     mixing.volume = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
     mixing.heel = aq_quantity_of(full ? problem->level : left, AQ_KIND_VOLUME);
-    mixing.heel_ec = aq_quantity_of(problem->now.ec, AQ_KIND_EC);
-    mixing.aim = (aq_aim){ .ec = aq_quantity_of(problem->ec, AQ_KIND_EC), .ph = asked->aim.ph };
+    mixing.heel_ec = aq_quantity_of(full ? answer->before_dose : problem->now.ec, AQ_KIND_EC);
+    mixing.aim = (aq_aim){ .ec = aq_quantity_of(answer->brimming ? answer->end.ec : problem->ec, AQ_KIND_EC),
+                           .ph = asked->aim.ph };
     status = aq_job_mix.run(out, arena, &mixing, full ? err : &ignored);
     if (status == AQ_OK || full)
         return status;
@@ -287,23 +293,47 @@ static double missing_ec(const aq_sheet *dosing)
     return 0;
 }
 
-/* The answer, and the dosing sheet where doses are part of it. Label tops show only when the doses are worked out; where
- * they hold back, the litres are worked out again with what the label allows. */
-static aq_status solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena, const aq_asked *asked,
-                       aq_adjust_problem *problem, aq_error *err)
+/* L that its liquids take; what is weighed dissolves into next to nothing. */
+static double litres_poured(const aq_sheet *dosing)
+{
+    double litres = 0;
+
+    for (size_t i = 0; i < dosing->rows.count; i++)
+        if (dosing->rows.at[i].what == AQ_DO_POUR)
+            litres += aq_amount_base(dosing->rows.at[i].exact);
+    return litres;
+}
+
+static bool has_room(const aq_sheet *dosing, const aq_adjust_answer *answer, const aq_adjust_problem *problem)
+{
+    return litres_poured(dosing) <= answer->water + problem->holds - answer->end.volume + 1e-9;
+}
+
+static aq_status answer_again(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena,
+                              const aq_asked *asked, const aq_adjust_problem *problem, aq_error *err)
 {
     aq_status status = aq_adjust(answer, problem, err);
 
     *dosing = NULL;
-    if (status != AQ_OK || !(answer->adds > 1e-9))
-        return status;
-    status = dose(dosing, arena, asked, problem, answer, err);
-    if (status != AQ_OK || !(missing_ec(*dosing) > 0))
-        return status;
-    problem->most = answer->adds - missing_ec(*dosing);
-    status = aq_adjust(answer, problem, err);
-    if (status == AQ_OK)
-        status = dose(dosing, arena, asked, problem, answer, err);
+    return status == AQ_OK && answer->adds > 1e-9 ? dose(dosing, arena, asked, problem, answer, err) : status;
+}
+
+/* The answer, and the dosing sheet where doses are part of it. Label tops and the litres of the doses show only when the
+ * doses are worked out; where they hold back, or find no room, the litres are worked out again. */
+static aq_status solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena, const aq_asked *asked,
+                       aq_adjust_problem *problem, aq_error *err)
+{
+    aq_status status = answer_again(answer, dosing, arena, asked, problem, err);
+
+    if (status == AQ_OK && *dosing && missing_ec(*dosing) > 0) {
+        problem->most = answer->adds - missing_ec(*dosing);
+        status = answer_again(answer, dosing, arena, asked, problem, err);
+    }
+    for (int turn = 0; turn < 2 && status == AQ_OK && *dosing && !has_room(*dosing, answer, problem);
+         turn++) {
+        problem->room = litres_poured(*dosing) / (answer->adds * problem->level);
+        status = answer_again(answer, dosing, arena, asked, problem, err);
+    }
     return status;
 }
 

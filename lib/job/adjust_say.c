@@ -73,10 +73,13 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
     if (sheet->outcome == AQ_MET)
         sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
     free.keep_all = false;
-    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met)
+    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met) {
+        aq_amount removed = aq_amount_volume(other.remove, false);
+
         return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"),
                               "%s cannot be reached today without removing %s", aq_say_ec(arena, problem->ec),
-                              aq_say(arena, other.remove, "L")) != NULL;
+                              aq_say(arena, removed.value, removed.unit)) != NULL;
+    }
     if (sheet->shorts.count)
         return true;
     return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"), "%s",

@@ -29,7 +29,8 @@ static aq_status check(const aq_adjust_problem *p, aq_error *err)
 
     if (!fits(p->now.volume, p->holds) || !fits(p->level, p->holds) || p->level <= 0)
         return refuse(err, "a level is below 0 or above the brim");
-    if ((p->now.volume > 0 && !is_ec(p->now.ec)) || !is_ec(p->ec) || p->water_ec < 0 || !(p->most >= 0))
+    if ((p->now.volume > 0 && !is_ec(p->now.ec)) || !is_ec(p->ec) || p->water_ec < 0 || !(p->most >= 0) ||
+        !(p->room >= 0))
         return refuse(err, "an EC is negative or not a number");
     if (into && (!fits(into->now.volume, into->holds) || (into->now.volume > 0 && !is_ec(into->now.ec)) ||
                  !is_ec(into->ec)))
@@ -49,31 +50,76 @@ static double old_ec(const aq_adjust_problem *p)
     return p->now.volume > 0 ? p->now.ec : p->water_ec;
 }
 
-/* D(r): what doses would have to add. With no water to add, its EC does not matter. */
-static double needed(const aq_adjust_problem *p, double remove)
+/* Where its EC is not known nothing but doses may come in; they count for themselves. */
+static double water_ec(const aq_adjust_problem *p)
 {
-    double level = end_level(p), water = level - p->now.volume + remove;
-
-    return level * p->ec - (p->now.volume - remove) * old_ec(p) - (water > 0 ? water * p->water_ec : 0);
+    return isnan(p->water_ec) ? 0 : p->water_ec;
 }
 
-/* The least r with D(r) inside its limits, or the r that brings it nearest to them. NaN: water of unknown EC. */
+static double incoming(const aq_adjust_problem *p, double remove)
+{
+    return fmax(end_level(p) - p->now.volume + remove, 0);
+}
+
+/* D(r): what doses would have to add. */
+static double needed(const aq_adjust_problem *p, double remove)
+{
+    double old = p->now.volume > 0 ? old_ec(p) : 0;
+
+    return end_level(p) * p->ec - (p->now.volume - remove) * old - incoming(p, remove) * water_ec(p);
+}
+
+/* The most that doses may add, by the label and by their room below the brim. */
+static double allowed(const aq_adjust_problem *p, double remove)
+{
+    double level = end_level(p), space = incoming(p, remove) + fmax(p->holds - level, 0);
+
+    return fmin(level * p->most, p->room > 0 ? space / p->room : INFINITY);
+}
+
+/* What is missed by, in mS/cm times L: 0 inside the limits. */
+static double missed(const aq_adjust_problem *p, double remove)
+{
+    double dose = needed(p, remove);
+
+    return fmax(fmax(-dose, dose - allowed(p, remove)), 0);
+}
+
+/* Where two straight lines of r meet, from their values at `low` and their slopes; `low` where they do not. */
+static double meet(double low, double value, double slope, double other_value, double other_slope)
+{
+    double r = low + (other_value - value) / (slope - other_slope);
+
+    return isfinite(r) ? r : low;
+}
+
+/* `missed` is the largest of four straight lines (0, -D, D less the label's most, D less what there is room for), so its
+ * least lies at an end or where two of them meet; of all such r the least. */
 static double least_removed(const aq_adjust_problem *p)
 {
-    double level = end_level(p), low = fmax(0, p->now.volume - level);
-    double high = p->keep_all ? low : p->now.volume;
-    double at_low = needed(p, low), rise = old_ec(p) - p->water_ec, most = level * p->most;
-    double over = at_low < 0 ? at_low : at_low > most ? at_low - most : 0;
+    double level = end_level(p), low = fmax(0, p->now.volume - level),
+           high = p->keep_all ? low : p->now.volume;
+    double d = needed(p, low), rise = (p->now.volume > 0 ? old_ec(p) : 0) - water_ec(p);
+    double label = level * p->most, q = p->room, space = incoming(p, low) + fmax(p->holds - level, 0);
+    double at[] = { low,
+                    high,
+                    meet(low, d, rise, 0, 0),             /* no dose at all */
+                    meet(low, d, rise, label, 0),         /* the label's most */
+                    meet(low, d, rise, space / q, 1 / q), /* just room for it */
+                    meet(low, 2 * d, 2 * rise, label, 0), /* as much too strong as too weak */
+                    meet(low, 2 * d, 2 * rise, space / q, 1 / q),
+                    meet(low, label, 0, space / q, 1 / q) };
+    double best = low, least = missed(p, low);
 
-    if (isnan(at_low))
-        return NAN;
-    if (fabs(over) <= ec_slack * 1e-3 * level)
-        return low;
-    if (isnan(rise))
-        return over < 0 ? NAN : low;
-    if (over * rise >= 0)
-        return low;
-    return fmin(low - over / rise, high);
+    for (size_t i = 1; i < sizeof at / sizeof *at; i++) {
+        double r = fmin(fmax(at[i], low), high), miss = missed(p, r), slack = ec_slack * 1e-3 * level;
+
+        if (miss < least - slack || (miss <= least + slack && r < best)) {
+            best = r;
+            least = fmin(miss, least);
+        }
+    }
+    return best;
 }
 
 static double salts(aq_tank_state tank)
@@ -128,7 +174,8 @@ static void beside(aq_adjust_answer *out, const aq_adjust_problem *p)
     out->fill_ec = brim.ec;
     out->water_needed = or_nan(dilutes, p->now.volume * (old - p->ec) / (p->ec - water));
     out->drain_after = or_nan(brim.ec > water && p->ec >= water && after > 0, after);
-    out->makeup_ec = or_nan(out->water > 0, (out->end.volume * p->ec - kept * old) / out->water);
+    out->makeup_ec =
+        or_nan(out->water > out->doses + volume_slack, (out->end.volume * p->ec - kept * old) / out->water);
     out->keeps = or_nan(dilutes && out->remove > 0, out->remove * (old - water) / (p->ec - water));
 }
 
@@ -142,16 +189,18 @@ aq_status aq_adjust(aq_adjust_answer *out, const aq_adjust_problem *p, aq_error 
     if (status != AQ_OK)
         return status;
     out->remove = least_removed(p);
-    if (isnan(out->remove))
+    out->water = incoming(p, out->remove);
+    dose = fmin(fmax(needed(p, out->remove), 0), allowed(p, out->remove));
+    out->doses = dose * p->room;
+    if (isnan(p->water_ec) && out->water > out->doses + volume_slack)
         return refuse(err, "water has to be added and its EC is not known");
-    out->water = fmax(level - p->now.volume + out->remove, 0);
-    dose = fmin(fmax(needed(p, out->remove), 0), level * p->most);
     kept = (aq_tank_state){ p->now.volume - out->remove, p->now.ec };
-    out->before_dose = aq_tank_mixed(kept, (aq_tank_state){ out->water, p->water_ec }).ec;
+    out->before_dose = aq_tank_mixed(kept, (aq_tank_state){ out->water, water_ec(p) }).ec;
     out->adds = dose / level;
     out->end = (aq_tank_state){ level, out->before_dose + out->adds };
     out->met = fabs(level - p->level) <= volume_slack && fabs(out->end.ec - p->ec) <= ec_slack;
-    out->capped = p->most > 0 && p->ec - out->end.ec > ec_slack;
+    out->brimming = p->ec - out->end.ec > ec_slack && dose < level * p->most - ec_slack * level;
+    out->capped = p->most > 0 && p->ec - out->end.ec > ec_slack && !out->brimming;
     if (p->into)
         move_to_second(out, p);
     beside(out, p);

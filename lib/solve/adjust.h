@@ -3,7 +3,9 @@
  * Salts are conserved: (V - r) e + a w + D = L e*, with V - r + a = L and 0 <= D <= L m, where D is what the doses add
  * (in mS/cm times L) and m is the most that label tops allow. So D(r) = L e* - V e - (L - V) w + r (e - w) is a straight
  * line in the one unknown r, and the least waste is the least r from max(0, V - L) to V for which D is inside its
- * limits. Removing comes before diluting: taking out strong solution takes out more salts. Where no r will do, EC is
+ * limits and the doses have room: they take q D litres of what comes in, V - r + max(a, q D) within the brim, where q is
+ * `room`. (Those litres count as water in D, as everywhere: what they displace is a hundredth of what they bring.)
+ * Removing comes before diluting: taking out strong solution takes out more salts. Where no r will do, EC is
  * brought as near as it can be, then with the least waste; a level that cannot be had without removing is missed.
  *
  * What moves to a second tank is no waste, but never more than that tank wants: it ends full at its own wanted EC at
@@ -25,6 +27,7 @@ typedef struct {
     double level, ec; /* wanted; level at most `holds` */
     double water_ec;  /* NaN: not known, and then nothing may be added */
     double most;      /* mS/cm that doses may add by the label; INFINITY: no top; 0: nothing to dose with */
+    double room;      /* L that the doses take for each mS/cm in each L; 0: none */
     bool keep_all;    /* nothing may be removed */
     const aq_second_tank *into; /* NULL: what is removed is wasted */
 } aq_adjust_problem;
@@ -32,13 +35,15 @@ typedef struct {
 typedef struct {
     double remove;             /* L, first; of these `moved` go to the second tank */
     double moved, moved_water; /* L, and the water that the second tank takes with it */
-    double water;              /* L */
+    double water;              /* L that come in, the doses' own litres among them */
+    double doses;              /* L of the doses: of `water`, or above the level where they are more */
     double before_dose;        /* mS/cm after the water: the checkpoint */
     double adds;               /* mS/cm that the doses add to the finished tank */
     aq_tank_state end;         /* the finished tank */
     aq_tank_state second;      /* the second tank when done */
     bool met;                  /* level to 1e-9 L and EC to 1e-6 mS/cm */
     bool capped;               /* doses held back by `most` */
+    bool brimming;             /* doses held back by the brim, for nothing may be removed */
 
     /* beside the answer; NaN where it does not apply */
     double fill_ec;      /* filled to the brim, nothing removed */

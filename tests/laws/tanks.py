@@ -54,6 +54,17 @@ def carry_out(sheet, tank, water_ec, k, brim, other=None):
     return drained
 
 
+def fill_by_doses(sheet, tank, level, water_ec, brim):
+    """The litres of the doses count as water, as they do among those of a water row. Where there is none they come in by
+    themselves: up to the mark, and above it as far as the brim."""
+    doses = 2 * poured(sheet, "A")
+    if any(not row.get("to") for row in rows(sheet, "water")):
+        return
+    missing = min(max(level - tank.litres, 0.0), doses)
+    tank.take(missing, missing * water_ec)
+    must(tank.litres + doses - missing <= brim * (1 + 1e-3), "the doses spill: %g L of them" % doses)
+
+
 def base_after(now, remove, level, water_ec):
     """EC when `remove` was taken out and water brought the tank to its level; None where the level is passed."""
     left = now.litres - remove
@@ -62,19 +73,22 @@ def base_after(now, remove, level, water_ec):
     return (left * now.ec + (level - left) * water_ec) / level
 
 
-def miss_of(now, remove, level, water_ec, wanted, most):
+def miss_of(now, remove, level, water_ec, wanted, most, above=0.0, k=0.0):
+    """`above`: L from the level to the brim, where doses of 2 mL for each k mS/cm L have room too."""
     base = base_after(now, remove, level, water_ec)
     if base is None:
         return math.inf
+    if k:
+        most = min(most, (level - now.litres + remove + above) / level * k / 0.002)
     return max(base - wanted, 0.0, wanted - base - most)
 
 
-def compare_with_grid(sheet, now, drained, end, level, water_ec, wanted, most):
+def compare_with_grid(sheet, now, drained, end, level, water_ec, wanted, most, above=0.0, k=0.0):
     """Nothing on a fine grid comes nearer, and nothing that wastes less comes as near."""
     miss = abs(end.ec - wanted)
     for i in range(GRID + 1):
         remove = now.litres * i / GRID
-        other = miss_of(now, remove, level, water_ec, wanted, most)
+        other = miss_of(now, remove, level, water_ec, wanted, most, above, k)
         must(miss <= other + 1e-6, "removing %g L would come to %g from it, not %g" % (remove, other, miss))
         must(remove >= drained - 1e-6 or other > miss + 1e-9, "%g L were drained and %g would do" % (drained, remove))
     must((sheet["outcome"] == "met") == (miss < 1e-5), "outcome", sheet["outcome"], "misses by", miss)
@@ -95,8 +109,10 @@ def adjust(dice):
         def check(sheet, holds=holds, volume=volume, level=level, now=now, wanted=wanted, water=water, k=k, top=top):
             tank = Tank(volume, now)
             drained = carry_out(sheet, tank, water, k, holds)
-            near("level", tank.litres, level, 1e-6)
-            compare_with_grid(sheet, Tank(volume, now), drained, tank, level, water, wanted, k * top if top else math.inf)
+            fill_by_doses(sheet, tank, level, water, holds)
+            near("level", tank.litres, level, 1e-3)
+            compare_with_grid(sheet, Tank(volume, now), drained, tank, level, water, wanted,
+                              k * top if top else math.inf, holds - level, k)
             tops = [r.get("label_used", 0) for r in rows(sheet, "pour")]
             must(max(tops, default=0) <= 1 + 1e-6, "a label top is passed:", tops)
         asked.append((question, check))

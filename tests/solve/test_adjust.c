@@ -1,4 +1,5 @@
-/* Correcting a tank: worked figures, and against a fine grid of everything that could be removed and added. */
+/* Correcting a tank: worked figures, and against a fine grid of everything that could be removed and dosed
+ * below the brim, the litres of the doses counted. */
 #include "check.h"
 #include "dice.h"
 #include "solve/adjust.h"
@@ -218,6 +219,47 @@ static void test_rounding_drains_nothing(void **state)
     check_within("removed", answer("rounding", problem).remove, 0, 0);
 }
 
+/* 60 L at 1.2 to 1.6 mS/cm by doses of 5 mL for each mS/cm in a litre. Brimming: with r out, D = 96 - 72 + r (1.2 - 0.3)
+ * and r = 0.005 D, so r = 0.12 / (1 - 0.0045). A litre of room, or 10 mL too little of it, are the other rows. */
+static const struct {
+    const char *row;
+    double holds, volume, water_ec;
+    bool keep_all;
+    double remove, doses, end_ec;
+    bool met, brimming;
+} crowded[] = {
+    { "brimming", 60, 60, 0.3, false, 0.12 / 0.9955, 0.12 / 0.9955, 1.6, true, false },
+    { "brimming, and the water is not known", 60, 60, NAN, false, 0.12 / 0.994, 0.12 / 0.994, 1.6, true,
+      false },
+    { "a litre of room above the mark", 61, 60, 0.3, false, 0, 0.12, 1.6, true, false },
+    { "10 mL of room too little", 60.11, 60, 0.3, false, 0.01 / 0.9955, 0.005 * (24 + 0.9 * 0.01 / 0.9955),
+      1.6, true, false },
+    { "half a litre of water is room enough", 60, 59.5, 0.3, false, 0, 0.12225, 1.6, true, false },
+    { "brimming, and nothing may be removed", 60, 60, 0.3, true, 0, 0, 1.2, false, true },
+    { "half the room, and nothing may be removed", 60.06, 60, 0.3, true, 0, 0.06, 1.4, false, true },
+};
+
+static void test_doses_are_made_room_for(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof crowded / sizeof *crowded; i++) {
+        aq_adjust_answer out = answer(crowded[i].row, (aq_adjust_problem){ .holds = crowded[i].holds,
+                                                                           .now = { crowded[i].volume, 1.2 },
+                                                                           .level = 60,
+                                                                           .ec = 1.6,
+                                                                           .water_ec = crowded[i].water_ec,
+                                                                           .most = INFINITY,
+                                                                           .room = 0.005,
+                                                                           .keep_all = crowded[i].keep_all });
+
+        check_within(crowded[i].row, out.remove, crowded[i].remove, 1e-9);
+        check_within(crowded[i].row, out.doses, crowded[i].doses, 1e-9);
+        check_within(crowded[i].row, out.end.ec, crowded[i].end_ec, 1e-9);
+        check_true(crowded[i].row, out.met == crowded[i].met && out.brimming == crowded[i].brimming);
+        check_true(crowded[i].row, !out.capped);
+    }
+}
+
 /* 28.2 L of 2.9 with water of 0.4 make 28.2 x 2.5 / 1.6 L of 2.0. */
 static void test_drained_solution_keeps_for_elsewhere(void **state)
 {
@@ -268,6 +310,8 @@ static const struct {
     { "no aim", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = NAN, .water_ec = 0.3 } },
     { "unknown water", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = NAN } },
     { "too strong, unknown water", { .holds = 60, .now = { 60, 2 }, .level = 60, .ec = 1, .water_ec = NAN } },
+    { "doses that take less than no room",
+      { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = 0.3, .room = -1 } },
     { "negative doses",
       { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = 0.3, .most = -1 } },
 };
@@ -295,6 +339,9 @@ static aq_adjust_problem random_tank(aq_dice *dice)
     p.water_ec = dice_between(dice, 0, 1);
     p.most = dice_below(dice, 3) ? dice_between(dice, 0, 2) : 0;
     p.keep_all = dice_below(dice, 5) == 0;
+    p.room = dice_below(dice, 3) ? dice_between(dice, 0, 0.02) : 0;
+    if (dice_below(dice, 4) == 0) /* to the brim, or to the mark */
+        p.now.volume = dice_below(dice, 2) ? p.holds : p.level;
     return p;
 }
 
@@ -315,8 +362,12 @@ static double grid_miss(const aq_adjust_problem *p, double limit)
     for (int i = 0; i <= REMOVED; i++) {
         double remove = limit * i / REMOVED, water = p->level - p->now.volume + remove;
 
-        for (int j = 0; j <= DOSED && water >= 0; j++)
-            best = fmin(best, fabs(poured_ec(p, remove, water, p->most * j / DOSED) - p->ec));
+        for (int j = 0; j <= DOSED && water >= 0; j++) {
+            double adds = p->most * j / DOSED, doses = p->room * adds * p->level;
+
+            if (p->now.volume - remove + fmax(water, doses) <= p->holds)
+                best = fmin(best, fabs(poured_ec(p, remove, water, adds) - p->ec));
+        }
     }
     return best;
 }
@@ -329,6 +380,9 @@ static void check_against_grid(const aq_adjust_problem *p)
     check_within("EC by the salts", poured_ec(p, out.remove, out.water, out.adds), out.end.ec, 1e-9);
     check_true("inside the tank", out.remove >= 0 && out.remove <= p->now.volume + 1e-9 && out.water >= 0);
     check_true("inside the label", out.adds >= 0 && out.adds <= p->most + 1e-9);
+    check_within("litres of doses", out.doses, p->room * out.adds * out.end.volume, 1e-9);
+    check_true("below the brim",
+               p->now.volume - out.remove + fmax(out.water, out.doses) <= p->holds * (1 + 1e-9));
     check_within("level", p->now.volume - out.remove + out.water, out.end.volume, 1e-9);
     if (p->keep_all && p->now.volume > p->level)
         return;
@@ -386,6 +440,7 @@ int main(void)
         cmocka_unit_test(test_worked_corrections),
         cmocka_unit_test(test_capped_says_that_the_label_held_back),
         cmocka_unit_test(test_rounding_drains_nothing),
+        cmocka_unit_test(test_doses_are_made_room_for),
         cmocka_unit_test(test_drained_solution_keeps_for_elsewhere),
         cmocka_unit_test(test_a_second_tank_takes_no_more_than_it_wants),
         cmocka_unit_test(test_senseless_tanks_are_refused),
