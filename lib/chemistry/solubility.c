@@ -149,28 +149,7 @@ bool aq_solubility(aq_soluble *out, const char *formula, double celsius)
     return true;
 }
 
-aq_ion aq_common_ion(const aq_composition *a, const aq_composition *b)
+const char *aq_solubility_solid(size_t row)
 {
-    for (int i = AQ_ION_ACID + 1; i < AQ_ION_COUNT; i++)
-        if (a->ion[i] > 0 && b->ion[i] > 0)
-            return (aq_ion)i;
-    return AQ_ION_COUNT;
-}
-
-static aq_ion meets(const aq_composition *calcium, const aq_composition *other)
-{
-    static const aq_ion anions[] = { AQ_ION_SULFATE, AQ_ION_PHOSPHATE, AQ_ION_CARBONATE };
-
-    for (size_t i = 0; i < sizeof anions / sizeof *anions; i++)
-        if (calcium->ion[AQ_ION_CALCIUM] > 0 &&
-            other->ion[anions[i]] > (anions[i] == AQ_ION_CARBONATE ? fmax(other->closed, 0) : 0))
-            return anions[i];
-    return AQ_ION_COUNT;
-}
-
-aq_ion aq_calcium_meets(const aq_composition *a, const aq_composition *b)
-{
-    aq_ion found = meets(a, b);
-
-    return found != AQ_ION_COUNT ? found : meets(b, a);
+    return row < sizeof salts / sizeof *salts ? salts[row].solid : NULL;
 }

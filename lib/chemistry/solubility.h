@@ -1,4 +1,4 @@
-/* How far a salt dissolves, and which salts must not share a concentrate. */
+/* How far a salt dissolves. */
 #ifndef AQ_CHEMISTRY_SOLUBILITY_H
 #define AQ_CHEMISTRY_SOLUBILITY_H
 
@@ -20,11 +20,7 @@ typedef struct {
  * the tank lower it, and so does a colder night. */
 AQ_API bool aq_solubility(aq_soluble *out, const char *formula, double celsius);
 
-/* An ion that both bring, which makes each dissolve less; AQ_ION_COUNT: none. */
-AQ_API aq_ion aq_common_ion(const aq_composition *a, const aq_composition *b);
-
-/* Sulfate, phosphate or carbonate of one that the calcium of the other brings down in a concentrate; AQ_ION_COUNT:
- * none. A carbonate that only stands for what a label leaves out does not count. */
-AQ_API aq_ion aq_calcium_meets(const aq_composition *a, const aq_composition *b);
+/* The solids of the table one by one, from row 0: "MgSO4.7H2O"; NULL after the last. */
+AQ_API const char *aq_solubility_solid(size_t row);
 
 #endif

@@ -87,27 +87,6 @@ static void test_between_and_beyond_the_rows(void **state)
     check_within("zeroed", got.per_litre, 0, 0);
 }
 
-static void test_salts_that_hinder_each_other(void **state)
-{
-    aq_composition calcium, potassium, sulfate, phosphate, label;
-    const aq_content entries[] = { { "K2O", 0.1 } };
-
-    (void)state;
-    assert_int_equal(aq_composition_of_formula(&calcium, "Ca(NO3)2", NULL), AQ_OK);
-    assert_int_equal(aq_composition_of_formula(&potassium, "KNO3", NULL), AQ_OK);
-    assert_int_equal(aq_composition_of_formula(&sulfate, "K2SO4", NULL), AQ_OK);
-    assert_int_equal(aq_composition_of_formula(&phosphate, "NH4H2PO4", NULL), AQ_OK);
-    assert_int_equal(aq_composition_of_analysis(&label, entries, 1, AQ_AS_UNSAID, NULL), AQ_OK);
-    aq_composition_close(&label);
-    assert_int_equal(aq_common_ion(&potassium, &sulfate), AQ_ION_POTASSIUM);
-    assert_int_equal(aq_common_ion(&calcium, &potassium), AQ_ION_NITRATE);
-    assert_int_equal(aq_common_ion(&calcium, &sulfate), AQ_ION_COUNT);
-    assert_int_equal(aq_calcium_meets(&calcium, &sulfate), AQ_ION_SULFATE);
-    assert_int_equal(aq_calcium_meets(&phosphate, &calcium), AQ_ION_PHOSPHATE);
-    assert_int_equal(aq_calcium_meets(&calcium, &potassium), AQ_ION_COUNT);
-    assert_int_equal(aq_calcium_meets(&calcium, &label), AQ_ION_COUNT);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -115,7 +94,6 @@ int main(void)
         cmocka_unit_test(test_the_basis_is_said),
         cmocka_unit_test(test_hydrates_of_one_salt),
         cmocka_unit_test(test_between_and_beyond_the_rows),
-        cmocka_unit_test(test_salts_that_hinder_each_other),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
