@@ -100,6 +100,21 @@
         .help = "a stage of the recipe, or an entry", .example = "vegetative"                                \
     }
 
+/* Acid into the water of a feed. */
+#define AQ_ROW_FEED_ACID                                                                                     \
+    {                                                                                                        \
+        .key = "acid", .read = AQ_READ_ENTRIES, .many = true, .shape = &aq_acid_shape,                       \
+        .into = AQ_INTO(acid),                                                                               \
+        .help = "acid into the water before any part; what it brings is deducted from the feed",             \
+        .example = "{name: nitric, strength: 67 %w/w, density: 1.40 kg/L}"                                   \
+    }
+#define AQ_ROW_FEED_ALKALINITY                                                                               \
+    {                                                                                                        \
+        .key = "alkalinity", .read = AQ_READ_QUANTITY, .want = AQ_WANT_HARDNESS, .bounded = true,            \
+        .least = 0, .most = 1, .into = AQ_INTO(to.alkalinity),                                               \
+        .help = "wanted of the water after that acid", .example = "60 mg/L CaCO3"                            \
+    }
+
 /* What goes in. */
 #define AQ_ROW_PART                                                                                          \
     {                                                                                                        \

@@ -1,0 +1,105 @@
+/* How wide the injector may be set before something falls out on the coldest night: each part alone, and each salt that
+ * the ions of one tank could make together. */
+#include "job/stock.h"
+
+#include <math.h>
+
+static double largest_share(const aq_placing *p)
+{
+    double most = 0;
+
+    for (int tank = 0; tank < AQ_TANKS_MOST; tank++)
+        most = fmax(most, p->share[tank]);
+    return most;
+}
+
+static const char *say_coldest(const aq_stocking *s)
+{
+    return aq_say(s->arena, s->asked->coldest.value, "degC");
+}
+
+/* The strength of the one part there is; what it dissolves to, and what is allowed of that. */
+static bool add_part(aq_sheet *sheet, const aq_stocking *s, const aq_placing *p, double *widest)
+{
+    double largest = p->rate * largest_share(p) * s->parts, allowed = p->dissolves * AQ_STOCK_MARGIN;
+    bool alone = s->count == 1;
+
+    if (alone && !aq_sheet_figure(sheet, "strength", largest * (p->dose->weighs ? 1 : 1000),
+                                  p->dose->weighs ? "g/L" : "mL/L"))
+        return false;
+    if (isnan(p->dissolves) || !(p->rate > 0))
+        return true;
+    if (p->tabled && !aq_sheet_assume(sheet, "solubility of %s: %s at %s, alone in water, by handbooks",
+                                      p->dose->name, aq_say(s->arena, p->dissolves, "g/L"), say_coldest(s)))
+        return false;
+    *widest = fmin(*widest, allowed / (p->rate * largest_share(p)));
+    if (alone && (!aq_sheet_figure(sheet, "solubility", p->dissolves, "g/L") ||
+                  !aq_sheet_figure(sheet, "allowed", allowed, "g/L")))
+        return false;
+    if (largest <= allowed * (1 + 1e-9))
+        return true;
+    sheet->outcome = AQ_NEAREST;
+    return aq_sheet_short(sheet, p->dose->name, aq_amount_of(largest - allowed, "g/L"),
+                          "%s of %s may crystallise at %s: %s dissolve, and 80 %% of that is allowed",
+                          aq_say(s->arena, largest, "g/L"), p->dose->name, say_coldest(s),
+                          aq_say(s->arena, p->dissolves, "g/L")) != NULL;
+}
+
+/* A part in that tank whose own ions are too many for the salt, and which is complained of by itself. */
+static bool said_of_a_part(const aq_stocking *s, const aq_solid *solid, int tank)
+{
+    for (size_t i = 0; i < s->count; i++) {
+        double ions[AQ_ION_COUNT] = { 0 };
+
+        if (isnan(s->at[i].dissolves))
+            continue;
+        aq_stock_bring(ions, &s->at[i], aq_stock_strength(s, &s->at[i], tank));
+        if (aq_solid_room(solid, ions) * AQ_STOCK_MARGIN < 1 - 1e-9)
+            return true;
+    }
+    return false;
+}
+
+static bool add_tank(aq_sheet *sheet, const aq_stocking *s, int tank, double *widest)
+{
+    double ions[AQ_ION_COUNT];
+
+    aq_stock_ions(ions, s, tank);
+    for (size_t i = 0; i < s->solid_count; i++) {
+        double room = aq_solid_room(&s->solids[i], ions) * AQ_STOCK_MARGIN;
+
+        *widest = fmin(*widest, room * s->parts);
+        if (room >= 1 - 1e-9 || said_of_a_part(s, &s->solids[i], tank))
+            continue;
+        sheet->outcome = AQ_NEAREST;
+        if (!aq_sheet_short(
+                sheet, s->solids[i].name, (aq_amount){ 0 },
+                "it may crystallise in tank %s at %s by the ions that its salts share: %s of this strength "
+                "is allowed",
+                aq_stock_tank_name(tank), say_coldest(s), aq_say(s->arena, room * 100, "%")))
+            return false;
+    }
+    return true;
+}
+
+bool aq_stock_add_solubility(aq_sheet *sheet, const aq_stocking *s)
+{
+    double widest = INFINITY;
+
+    for (size_t i = 0; i < s->count; i++)
+        if (!add_part(sheet, s, &s->at[i], &widest))
+            return false;
+    for (int tank = 0; !s->clash && s->asked->coldest.given && tank < s->tanks; tank++)
+        if (!add_tank(sheet, s, tank, &widest))
+            return false;
+    if (!isfinite(widest))
+        return true;
+    if (s->count > 1 &&
+        !aq_sheet_assume(
+            sheet, "salts in one tank are held to the product of their ions where each is saturated alone"))
+        return false;
+    return aq_sheet_figure(sheet, "widest", floor(widest + 1e-9), "1") &&
+           (widest >= s->parts * (1 - 1e-9) ||
+            aq_sheet_next(sheet, "set the injector to 1 in %s or stronger, or warm the shed",
+                          aq_say(s->arena, floor(widest + 1e-9), "")));
+}
