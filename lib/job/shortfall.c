@@ -21,7 +21,9 @@ static bool short_of_ec(aq_sheet *sheet, const aq_feed *feed)
         if (exact->bound[feed->dosing.at[i].column] > 0 && held == feed->dosing.count)
             held = i;
     if (exact->ec_short < 0)
-        return aq_sheet_short(sheet, "ec", by, "the old solution and the water alone read %s",
+        return aq_sheet_short(sheet, "ec", by, "the %s %s",
+                              feed->problem.heel > 0 ? "old solution and the water alone read"
+                                                     : "water alone reads",
                               aq_say_ec(feed->arena, exact->base_ec)) != NULL;
     if (held == feed->dosing.count)
         return aq_sheet_short(sheet, "ec", by, "the parts cannot give more") != NULL;
@@ -35,6 +37,31 @@ static bool short_of_ec(aq_sheet *sheet, const aq_feed *feed)
                                feed->problem.columns[dose->column].member_count > 1 ? "are" : "is"),
                feed->problem.columns[dose->column].member_count > 1 ? "their" : "its",
                dose->weighs ? "g/L" : "mL/L", aq_say(feed->arena, gives, "mS/cm")) != NULL;
+}
+
+/* A part with an EC of its own to reach: its label's top may end below that, or the water stand above it already. */
+static bool short_of_own_ec(aq_sheet *sheet, const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.column_count && !feed->problem.fixed; i++) {
+        double to = feed->problem.columns[i].to, miss = to - feed->exact->ec_after[i];
+        const char *name = feed->dosing.names[i];
+
+        if (isnan(miss) || fabs(miss) <= 1e-6)
+            continue;
+        if (miss < 0) {
+            if (!aq_sheet_assume(sheet, "%s is left out: without it the tank reads no less than %s", name,
+                                 aq_say_ec(feed->arena, to)))
+                return false;
+            continue;
+        }
+        if (sheet->outcome == AQ_MET)
+            sheet->outcome = AQ_CAPPED;
+        if (!aq_sheet_short(sheet, aq_arena_format(feed->arena, "EC after %s", name),
+                            aq_amount_of(miss, "mS/cm"), "%s is wanted there, and its label maximum gives %s",
+                            aq_say_ec(feed->arena, to), aq_say_ec(feed->arena, feed->exact->ec_after[i])))
+            return false;
+    }
+    return true;
 }
 
 static bool short_of_targets(aq_sheet *sheet, const aq_feed *feed)
@@ -72,16 +99,18 @@ static bool say_causes(aq_sheet *sheet, const aq_feed *feed)
                sheet, "to pass the label this once, say why: --over-label WHY; it is printed and logged");
 }
 
-/* An old solution that is too strong: how much of it may stay. */
-static bool say_heel(aq_sheet *sheet, const aq_feed *feed)
+/* A tank too strong before any dose: how much of the old solution may stay, or which other water it takes. */
+static bool say_too_strong(aq_sheet *sheet, const aq_feed *feed)
 {
     const aq_mix_problem *p = &feed->problem;
     double stays = p->volume * (p->ec - p->water_ec) / (p->heel_ec - p->water_ec);
 
     if (!(feed->exact->ec_short < 0))
         return true;
-    if (!(stays > 0))
-        return aq_sheet_caution(sheet, "the water alone is as strong as wanted: blend in softer water");
+    if (!(p->heel > 0) || !(stays > 0))
+        return aq_sheet_caution(sheet,
+                                "the water alone is as strong as wanted, and no part can lower it: blend "
+                                "in softer water first");
     return aq_sheet_caution(
         sheet, "drain until no more than %s of the old solution is left",
         aq_say(feed->arena, aq_amount_volume(stays, true).value, aq_amount_volume(stays, true).unit));
@@ -107,5 +136,6 @@ bool aq_feed_shorts(aq_sheet *sheet, const aq_feed *feed)
     if (feed->held_back &&
         !aq_sheet_short(sheet, "rate", (aq_amount){ 0 }, "the label's maximum holds it back"))
         return false;
-    return short_of_targets(sheet, feed) && say_causes(sheet, feed) && say_heel(sheet, feed);
+    return short_of_own_ec(sheet, feed) && short_of_targets(sheet, feed) && say_causes(sheet, feed) &&
+           say_too_strong(sheet, feed);
 }

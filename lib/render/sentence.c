@@ -306,14 +306,17 @@ void aq_sentence_aside(aq_page *page, const char *job, const aq_aside *aside, bo
     }
 }
 
-/* "0.51 mS/cm of EC: ..."; "1 more tank: ...". What falls short by nothing that one can read says only why. */
+/* "0.51 mS/cm of EC: ..."; "0.40 mS/cm too much EC: ..."; "1 more tank: ...". What falls short by nothing that one can read says only why. */
 void aq_sentence_short(aq_page *page, const aq_short *miss)
 {
-    aq_spoken by = aq_spoken_amount(&miss->by);
+    aq_amount size = miss->by;
+    bool too_much = size.value < 0;
+    size.value = fabs(size.value);
+    aq_spoken by = aq_spoken_amount(&size);
     bool counts = strcmp(miss->what, "tanks") == 0;
     if (miss->by.given && strspn(by.digits, "0.") < strlen(by.digits)) {
         aq_page_amount(page, by);
-        aq_page_text(page, counts ? " more " : " of ");
+        aq_page_text(page, counts ? " more " : too_much ? " too much " : " of ");
     }
     if (counts)
         aq_page_text(page, strcmp(by.digits, "1") == 0 ? "tank" : "tanks");
