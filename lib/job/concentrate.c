@@ -87,6 +87,26 @@ static aq_status ask_density(aq_dilution problem, const aq_asked *asked, aq_aren
         aq_say(arena, take * 1000, "mL"));
 }
 
+/* No dilution makes a liquid stronger: what it would give undiluted, in the unit of what is wanted. */
+static aq_status too_weak(aq_concentrate *from, const aq_dilution *problem, aq_error *err)
+{
+    aq_dilution turned = { .stock = problem->to,
+                           .to = problem->stock,
+                           .stock_density = problem->to_density,
+                           .to_density = problem->stock_density,
+                           .pure_density = problem->pure_density,
+                           .make = 1 };
+    double share;
+    aq_status status = aq_dilute(&share, &turned, err);
+
+    if (status == AQ_OK) {
+        show_strength(from, &problem->to, 1);
+        from->neat = from->wanted * share;
+        from->per_litre = 1;
+    }
+    return status;
+}
+
 static aq_status of_liquid(aq_concentrate *from, const aq_asked *asked, aq_arena *arena, aq_error *err)
 {
     aq_dilution problem = { .stock = asked->stock.strength,
@@ -113,6 +133,8 @@ static aq_status of_liquid(aq_concentrate *from, const aq_asked *asked, aq_arena
             problem.to.typed);
     from->to_density = problem.to.basis == AQ_BASIS_WW ? problem.to_density : NAN;
     status = aq_dilute(&from->per_litre, &problem, err);
+    if (status == AQ_OUT_OF_RANGE)
+        return too_weak(from, &problem, err);
     if (status == AQ_OK)
         show_strength(from, &problem.to, from->per_litre);
     return status;
@@ -151,7 +173,7 @@ static aq_status of_solid(aq_concentrate *from, const aq_asked *asked, aq_error 
 
 aq_status aq_concentrate_find(aq_concentrate *from, const aq_asked *asked, aq_arena *arena, aq_error *err)
 {
-    *from = (aq_concentrate){ .wanted = NAN, .density = NAN, .to_density = NAN };
+    *from = (aq_concentrate){ .wanted = NAN, .neat = NAN, .density = NAN, .to_density = NAN };
     if (!asked->to.given)
         return aq_ask_for(err, "to", "what is wanted: a strength like 3 %%w/v, or a ratio like 1 in 200?");
     if (!asked->make.high.given)

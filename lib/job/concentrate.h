@@ -10,6 +10,7 @@ typedef struct {
     double reached_per_unit; /* strength reached (in the unit shown) by one L or g of stock in one litre */
     const char *unit;        /* that strength is shown in; NULL: a ratio */
     double wanted;           /* in that unit; NaN for a ratio */
+    double neat;             /* the stock itself in that unit, where it is weaker than wanted; else NaN */
     double factor;           /* solid: g of it for 1 g of what is counted */
     double density;          /* g/L of the liquid; NaN: not known, and not needed */
     bool density_taken;      /* from the table */

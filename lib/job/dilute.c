@@ -270,6 +270,14 @@ static bool say_density(aq_sheet *sheet, const char *what, double density, const
                            aq_say(sheet->arena, aq_concentrate_celsius(asked), "degC"));
 }
 
+static bool refuse_weak(aq_sheet *sheet, const aq_concentrate *from)
+{
+    sheet->outcome = AQ_REFUSED;
+    return aq_sheet_short(sheet, "strength", aq_amount_of(from->wanted - from->neat, from->unit),
+                          "the stock is weaker than what is wanted: undiluted it has %s",
+                          aq_say(sheet->arena, from->neat, from->unit)) != NULL;
+}
+
 static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
     bool fine = aq_sheet_figure(sheet, "volume", d->make, "L");
@@ -332,9 +340,11 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
                            .strength = hazard_strength(asked),
                            .concentrate = true };
     bool coarse = d->portion.tool && !d->portion.prediluted && slip_of(d) > slip_most;
-    bool fine = add_figures(sheet, d, asked);
+    bool fine = isfinite(d->from.neat) || add_figures(sheet, d, asked);
 
-    if (fine && coarse)
+    if (fine && isfinite(d->from.neat))
+        fine = refuse_weak(sheet, &d->from);
+    else if (fine && coarse)
         fine = refuse_coarse(sheet, d);
     else if (fine)
         fine = aq_practice_before(sheet, d->name, d->make) && add_measured(sheet, d) && add_top(sheet, d) &&
