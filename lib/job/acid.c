@@ -124,6 +124,9 @@ static aq_status complete(const aq_asked *asked, aq_error *err)
 {
     if (!asked->volume.given)
         return aq_ask_for(err, "volume", "how much water is treated, like 200 L?");
+    if (asked->jar.from.given && asked->jar.to.given && asked->jar.to.value >= asked->jar.from.value)
+        return aq_fail(err, AQ_CONFLICT, asked->jar.place,
+                       "jar: acid brings the pH down, and here it went up: are from and to turned round?");
     if (asked->jar.volume.given)
         return AQ_OK;
     if (!alkalinity_of(asked).given)

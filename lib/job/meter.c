@@ -233,6 +233,11 @@ static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
     }
     if (asked->temperature.given && said == AQ_UNSAID)
         return ask_compensated(err);
+    if (asked->compensated == AQ_NO && !asked->temperature.given)
+        return aq_ask_for(
+            err, "temperature",
+            "how warm was the water, like 17 degC? A meter that does not correct shows about 2 %% "
+            "less for each degree under 25 degC");
     status = read_shown(&r->shown, asked->shown, "--reads", r, err);
     r->ec = r->shown * r->factor;
     if (asked->temperature.given && !r->compensated) {
