@@ -36,13 +36,16 @@ static aq_hazard *hazard_of_code(aq_sheet *sheet, const char *code)
     return NULL;
 }
 
-/* Whether the list "Part A, Part B" names `name`. */
+/* Whether the list "Part A, Part B" names `name`, whole: "A" is not in it. */
 static bool named_in(const char *list, const char *name)
 {
+    static const char comma[] = ", ";
     size_t length = strlen(name);
-    for (const char *at = strstr(list, name); at; at = strstr(at + 1, name))
-        if ((at == list || at[-1] == ' ') && (at[length] == '\0' || at[length] == ','))
+    for (const char *at = list; at; at = strstr(at, comma)) {
+        at += at == list ? 0 : strlen(comma);
+        if (strncmp(at, name, length) == 0 && (at[length] == '\0' || strncmp(at + length, comma, 2) == 0))
             return true;
+    }
     return false;
 }
 

@@ -1,50 +1,5 @@
 /* Hazards by code and by strength, and every rule provoked and just not provoked. */
-#include "check.h"
-#include "sheet/hazard.h"
-
-static int arena_up(void **state)
-{
-    *state = aq_arena_new(0);
-    return *state == NULL;
-}
-
-static int arena_down(void **state)
-{
-    aq_arena_free(*state);
-    return 0;
-}
-
-static const aq_hazard *hazard(const aq_sheet *sheet, const char *code)
-{
-    for (size_t i = 0; i < sheet->hazards.count; i++)
-        if (strcmp(sheet->hazards.at[i].code, code) == 0)
-            return &sheet->hazards.at[i];
-    return NULL;
-}
-
-static const aq_hazard *rule(const aq_sheet *sheet, const char *name)
-{
-    for (size_t i = 0; i < sheet->hazards.count; i++)
-        if (sheet->hazards.at[i].rule && strcmp(sheet->hazards.at[i].rule, name) == 0)
-            return &sheet->hazards.at[i];
-    return NULL;
-}
-
-static bool worn(const aq_sheet *sheet, const char *what)
-{
-    for (size_t i = 0; i < sheet->wear.count; i++)
-        if (strstr(sheet->wear.at[i], what))
-            return true;
-    return false;
-}
-
-static bool cautioned(const aq_sheet *sheet, const char *words)
-{
-    for (size_t i = 0; i < sheet->cautions.count; i++)
-        if (strstr(sheet->cautions.at[i], words))
-            return true;
-    return false;
-}
+#include "sheet/said.h"
 
 /* A sheet with a row of water and a row for each of the named substances, with the cautions applied. */
 static aq_sheet *handling(aq_arena *arena, const char *job, const char *const *names, size_t count)
@@ -595,8 +550,6 @@ static void test_memory_that_is_out_is_told(void **state)
     }
     assert_true(failed && done);
 }
-
-#define IN_ARENA(test) cmocka_unit_test_setup_teardown(test, arena_up, arena_down)
 
 int main(void)
 {
