@@ -1,14 +1,19 @@
 #!/usr/bin/env python3
 """Changes one operator or constant at a time, and counts how many of the changes the tests notice.
 
-    mutate.py BUILD [--sample N] [--seed N] [FILE...]       lib/solve/*.c, lib/measure/*.c and lib/sheet/caution.c
+    mutate.py BUILD [--sample N] [--seed N] [--least PERCENT] [--jobs N] [FILE...]
 
-BUILD is a built folder with the archive of the library. A change is compiled alone and linked in front of that archive
-with each test of its room, and then of the jobs and the laws, until one fails. A change that makes the compiler
-complain is left out. Ends with the share that was noticed, and lists the others: each is a test to write, or no change
-at all. Exits 1 below --least (90 %).
+FILE: lib/solve/*.c, lib/measure/*.c and lib/sheet/caution*.c where none is named. BUILD is a built folder. A changed
+file is compiled alone and linked in front of the archive of the library, with one test after the other until one
+fails: the file's own, the others of its room, then those of the other rooms and of the program, each from the fastest
+to the slowest. Nothing in BUILD is touched.
+
+Left out: what stands in comments, texts and assertions, what the compiler refuses, what it makes the same code of, and
+what tests/mutants.txt gives a reason for. Ends with the share that was noticed, after a line for each change that was
+not: each is a test to write or a reason to add. Exits 1 below --least (90 %), or where a reason fits no line any more.
 """
 import argparse
+import concurrent.futures
 import glob
 import json
 import os
@@ -19,111 +24,222 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import threading
+import time
 
 TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+REASONS = os.path.join(TOP, "tests", "mutants.txt")
 SWAPS = [("<=", "<"), (">=", ">"), ("==", "!="), ("!=", "=="), (" < ", " <= "), (" > ", " >= "), ("&&", "||"),
          ("||", "&&"), (" + ", " - "), (" - ", " + "), (" * ", " / "), (" / ", " * "), ("++", "--"), (" += ", " -= "),
          (" -= ", " += "), ("true", "false"), ("false", "true"), ("fmin(", "fmax("), ("fmax(", "fmin("), ("!", "")]
-SECONDS = 20
+ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "render", "no_memory", "fuzz", "laws", "program"]
+TOO_SLOW = 9  # s: a test that takes longer is not asked
+OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
+          "same_numbers", "threads"}  # of the program, about other things than its numbers
+ROUNDING = 1e-6  # a margin below this is made a million times as wide: half as wide again no test could tell
 
 
 def code_only(text):
-    """The text with comments, strings and preprocessor lines blanked, so that places stay."""
+    """The text with comments, strings, assertions and preprocessor lines blanked, so that places stay."""
     blank = lambda m: re.sub(r"[^\n]", " ", m.group())
     text = re.sub(r"/\*.*?\*/|//[^\n]*", blank, text, flags=re.S)
     text = re.sub(r'"(?:\\.|[^"\\\n])*"|\'(?:\\.|[^\'\\\n])*\'', blank, text)
+    text = re.sub(r"\b(?:_Static_)?assert\([^;]*;", blank, text)
     return re.sub(r"^[ \t]*#(?:[^\n\\]|\\.|\\\n)*", blank, text, flags=re.M)
 
 
-def mutants_of(path):
-    """(place, old, new) of every change."""
+def other_number(old):
+    if old in ("0", "1"):
+        return "1" if old == "0" else "0"
+    if not re.search(r"[.e]", old):
+        return str(int(old) + 1)
+    return repr(float(old) * (1e6 if float(old) < ROUNDING else 1.5))
+
+
+def places_in(path):
+    """(offset, old, new) of every change in a file, and its text."""
     with open(path, encoding="utf-8") as file:
         text = file.read()
     code, found = code_only(text), []
     for old, new in SWAPS:
-        for m in re.finditer(re.escape(old), code):
-            at, around = m.start(), code[max(0, m.start() - 1):m.end() + 1]
-            if old == "!" and (around.endswith("=")):
-                continue
-            if old in ("true", "false") and re.match(r"\w", around[0] + " ") and around[0] != " ":
-                continue
-            found.append((at, old, new))
+        word = r"\b%s\b" % old if old.isalpha() else re.escape(old)
+        for m in re.finditer(word, code):
+            if old != "!" or code[m.end()] != "=":
+                found.append((m.start(), old, new))
     for m in re.finditer(r"(?<![\w.\[])(\d+(?:\.\d+)?(?:e-?\d+)?)(?![\w.\]])", code):
-        old = m.group(1)
-        new = "1" if old == "0" else "0" if old == "1" else repr(float(old) * 1.5) if re.search(r"[.e]", old) \
-            else str(int(old) + 1)
-        found.append((m.start(1), old, new))
-    return text, found
+        found.append((m.start(1), m.group(1), other_number(m.group(1))))
+    return text, sorted(found)
 
 
-class Room:
-    """The tests of one room, and how to link them with a changed library."""
+class Change:
+    def __init__(self, path, text, at, old, new):
+        self.path, self.old, self.new = path, old, new
+        self.name = os.path.relpath(path, TOP)
+        self.text = text[:at] + new + text[at + len(old):]
+        start = text.rfind("\n", 0, at) + 1
+        stop = text.find("\n", at)
+        self.number = text.count("\n", 0, at) + 1
+        self.line = text[start:stop].strip()
+        self.result = (text[start:at] + new + text[at + len(old):stop]).strip()
 
-    def __init__(self, build, name):
-        self.build = build
-        listed = json.loads(subprocess.run(["meson", "introspect", build, "--tests"], capture_output=True, text=True,
-                                           check=True).stdout)
-        self.tests = []
-        for suite in dict.fromkeys([name, "job", "laws"]):
-            self.tests += sorted({t["cmd"][0] for t in listed if "aliquot:" + suite in t["suite"] and
-                                  os.path.basename(t["cmd"][0]).startswith("test_")})
-        commands = subprocess.run(["ninja", "-C", build, "-t", "commands"] +
-                                  [os.path.relpath(t, build) for t in self.tests], capture_output=True, text=True,
-                                  check=True).stdout.splitlines()
-        self.link = {t: next(c for c in commands if "-o %s " % os.path.relpath(t, build) in c) for t in self.tests}
+    def __str__(self):
+        return "%s:%d: %r for %r\n    %s\n    %s" % (self.name, self.number, self.new, self.old, self.line,
+                                                     self.result)
 
 
-def compile_command(build, path):
-    with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as file:
-        for entry in json.load(file):
-            if os.path.realpath(os.path.join(entry["directory"], entry["file"])) == os.path.realpath(path) and \
-                    ".a.p" in entry["output"]:
-                return entry
-    with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as file:
-        return next(e for e in json.load(file)
-                    if os.path.realpath(os.path.join(e["directory"], e["file"])) == os.path.realpath(path))
+def read_reasons():
+    """{(file, line, changed line): reason}: a file in brackets, a reason after #, lines with - and + below it."""
+    kept, name, reason, line = {}, None, None, None
+    with open(REASONS, encoding="utf-8") as file:
+        for row in file.read().splitlines():
+            if row.startswith("["):
+                name = row.strip("[]")
+            elif row.startswith("#"):
+                reason = row[1:].strip()
+            elif row.startswith("- "):
+                line = row[2:].strip()
+            elif row.startswith("+ "):
+                kept[name, line, row[2:].strip()] = reason
+    return kept
+
+
+class Test:
+    """A test and the programs it runs, each with the words that link it."""
+
+    def __init__(self, listed, links):
+        self.name, self.room = listed["name"], listed["suite"][0].split(":")[-1]
+        self.words, self.seconds = listed["cmd"], 0
+        self.env = dict(os.environ, **listed["env"])
+        self.programs = {w: links[w] for w in self.words if w in links}
+
+    def run(self, build, folder, made):
+        """0: passes; else why not."""
+        words = list(self.words)
+        for program, link in self.programs.items():
+            linked = os.path.join(folder, os.path.basename(program))
+            if not os.path.exists(linked):
+                link = [linked if w == os.path.relpath(program, build) else w for w in link]
+                if made:
+                    link.insert(link.index("lib/libaliquot.a"), made)
+                if subprocess.run(link, cwd=build, capture_output=True).returncode:
+                    return "the linker"
+            words = [linked if w == program else w for w in words]
+        try:
+            limit = 5 + 10 * self.seconds if made else None
+            done = subprocess.run(words, cwd=build, env=self.env, capture_output=True, timeout=limit,
+                                  stdin=subprocess.DEVNULL)
+        except subprocess.TimeoutExpired:
+            return self.name + ", which does not end"
+        return self.name if done.returncode else 0
 
 
 class Workshop:
     def __init__(self, build):
         self.build, self.work = build, tempfile.mkdtemp()
-        self.rooms = {}
+        self.compilers, self.plain, self.lock = {}, {}, threading.Lock()
+        with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as file:
+            for entry in json.load(file):
+                if entry["output"].startswith("lib/libaliquot.a.p"):
+                    self.compilers[os.path.realpath(os.path.join(entry["directory"], entry["file"]))] = entry
+        self.tests = self.find_tests()
 
-    def room(self, name):
-        if name not in self.rooms:
-            self.rooms[name] = Room(self.build, name)
-        return self.rooms[name]
+    def find_tests(self):
+        commands = subprocess.run(["ninja", "-C", self.build, "-t", "commands"], capture_output=True, text=True,
+                                  check=True).stdout.splitlines()
+        links = {}
+        for words in (shlex.split(c) for c in commands if " lib/libaliquot.a " in c and " -o " in c):
+            if "lib/libaliquot.a" in words:
+                links[os.path.join(self.build, words[words.index("-o") + 1])] = words
+        listed = json.loads(subprocess.run(["meson", "introspect", self.build, "--tests"], capture_output=True,
+                                           text=True, check=True).stdout)
+        tests = [Test(t, links) for t in listed if not any("slow" in s for s in t["suite"])]
+        tests = [t for t in tests if t.programs and t.room in ROOMS and t.name not in OTHERS]
+        return [t for t in tests if self.times(t)]
 
-    def compile(self, path, text):
+    def times(self, test):
+        """Whether the test passes on what is, soon enough; remembers how long it takes."""
+        folder = tempfile.mkdtemp(dir=self.work)
+        started = time.monotonic()
+        failed = test.run(self.build, folder, None)
+        test.seconds = time.monotonic() - started
+        shutil.rmtree(folder)
+        if failed:
+            sys.exit("%s fails before anything is changed" % test.name)
+        return test.seconds < TOO_SLOW
+
+    def in_order(self, name):
+        """The tests for a file: its own, its room's, the others, the fastest first."""
+        room, own = name.split("/")[1], os.path.basename(name)[:-2].split("_")[0]
+        return sorted(self.tests, key=lambda t: (t.name.split("_")[0] != own or t.room != room, t.room != room,
+                                                 t.seconds))
+
+    def compile(self, path, text, folder):
         """The object of a changed file; None where the compiler complains."""
-        changed, made = os.path.join(self.work, os.path.basename(path)), os.path.join(self.work, "changed.o")
+        changed, made = os.path.join(folder, os.path.basename(path)), os.path.join(folder, "changed.o")
         with open(changed, "w", encoding="utf-8") as file:
             file.write(text)
-        words = shlex.split(compile_command(self.build, path)["command"])
+        words = shlex.split(self.compilers[os.path.realpath(path)]["command"])
+        words = [w for w in words if os.path.basename(w) != "ccache"]
         words[words.index("-o") + 1] = made
-        words[-1] = changed
-        words = [w for i, w in enumerate(words) if w not in ("-MD",) and not
-                 (w in ("-MQ", "-MF") or (i and words[i - 1] in ("-MQ", "-MF")))]
-        words += ["-I", os.path.join(TOP, os.path.dirname(os.path.relpath(path, TOP))), "-O1", "-Werror"]
-        done = subprocess.run(words, cwd=self.build, capture_output=True)
+        words[-1] = os.path.basename(path)
+        words = [w for i, w in enumerate(words) if w not in ("-MD", "-g") and not
+                 (w in ("-MQ", "-MF") or words[i - 1] in ("-MQ", "-MF"))]
+        words = ["-I" + os.path.join(self.build, w[2:]) if w.startswith("-I") else w for w in words]
+        words += ["-I" + os.path.dirname(path), "-O1", "-Werror"]
+        done = subprocess.run(words, cwd=folder, capture_output=True)
         return made if done.returncode == 0 else None
 
-    def noticed_by(self, room, made):
-        """The test that fails; None: all pass."""
-        for test in room.tests:
-            program = os.path.join(self.work, "test")
-            words = shlex.split(room.link[test])
-            words[words.index("-o") + 1] = program
-            words.insert(words.index("lib/libaliquot.a"), made)
-            if subprocess.run(words, cwd=self.build, capture_output=True).returncode:
-                return "the linker"
-            try:
-                done = subprocess.run([program], cwd=self.build, capture_output=True, timeout=SECONDS)
-            except subprocess.TimeoutExpired:
-                return os.path.basename(test) + ", which does not end"
-            if done.returncode:
-                return os.path.basename(test)
-        return None
+    def object_of(self, path, text, folder):
+        made = self.compile(path, text, folder)
+        if not made:
+            return None
+        with open(made, "rb") as file:
+            return file.read()
+
+    def plain_object(self, path):
+        with self.lock:
+            if path not in self.plain:
+                folder = tempfile.mkdtemp(dir=self.work)
+                with open(path, encoding="utf-8") as file:
+                    self.plain[path] = self.object_of(path, file.read(), folder)
+                shutil.rmtree(folder)
+            return self.plain[path]
+
+    def try_out(self, change):
+        """None: no change; else (the change, the test that notices it or an empty text)."""
+        folder = tempfile.mkdtemp(dir=self.work)
+        try:
+            made = self.object_of(change.path, change.text, folder)
+            if made is None or made == self.plain_object(change.path):
+                return None
+            for test in self.in_order(change.name):
+                failed = test.run(self.build, folder, os.path.join(folder, "changed.o"))
+                if failed:
+                    return change, failed
+            return change, ""
+        finally:
+            shutil.rmtree(folder)
+
+
+def changes_of(files):
+    everything = []
+    for path in files:
+        text, found = places_in(path)
+        everything += [Change(os.path.abspath(path), text, *place) for place in found]
+    return everything
+
+
+def without_reasoned(everything):
+    """The changes that no reason is given for; reasons that fit none, of the files at hand, are an error."""
+    reasons = read_reasons()
+    key = lambda c: (c.name, c.line, c.result)
+    names, fitting = {c.name for c in everything}, {key(c) for c in everything}
+    stale = [k for k in reasons if k[0] in names and k not in fitting]
+    for name, line, result in stale:
+        print("tests/mutants.txt fits no line of %s:\n    %s\n    %s" % (name, line, result))
+    if stale:
+        sys.exit(1)
+    return [c for c in everything if key(c) not in reasons]
 
 
 def main():
@@ -133,33 +249,29 @@ def main():
     asked.add_argument("--sample", type=int, default=0)
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--least", type=float, default=90)
+    asked.add_argument("--jobs", type=int, default=os.cpu_count())
     asked = asked.parse_args()
-    files = asked.files or sorted(glob.glob(os.path.join(TOP, "lib/solve/*.c")) +
-                                  glob.glob(os.path.join(TOP, "lib/measure/*.c"))) + \
-        [os.path.join(TOP, "lib/sheet/caution.c")]
-    everything = []
-    for path in files:
-        text, found = mutants_of(path)
-        everything += [(os.path.abspath(path), text) + m for m in found]
-    total = len(everything)
+    files = asked.files or [f for p in ("solve/*", "measure/*", "sheet/caution*")
+                            for f in sorted(glob.glob(os.path.join(TOP, "lib", p + ".c")))]
+    everything = changes_of(files)
+    total, tried = len(everything), without_reasoned(everything)
+    reasoned = total - len(tried)
     if asked.sample:
-        everything = random.Random(asked.seed).sample(everything, min(asked.sample, total))
+        tried = random.Random(asked.seed).sample(tried, min(asked.sample, len(tried)))
     shop = Workshop(os.path.abspath(asked.build))
-    tried = noticed = 0
-    for path, text, at, old, new in everything:
-        made = shop.compile(path, text[:at] + new + text[at + len(old):])
-        if not made:
-            continue
-        tried += 1
-        name = os.path.relpath(path, TOP)
-        if shop.noticed_by(shop.room(name.split("/")[1]), made):
-            noticed += 1
-        else:
-            line = text.count("\n", 0, at) + 1
-            print("%s:%d: %r for %r: %s" % (name, line, new, old, text.split("\n")[line - 1].strip()), flush=True)
+    count = noticed = 0
+    with concurrent.futures.ThreadPoolExecutor(asked.jobs) as pool:
+        for result in filter(None, pool.map(shop.try_out, tried)):
+            count += 1
+            noticed += result[1] != ""
+            if not result[1]:
+                print(result[0], flush=True)
+            elif os.environ.get("MUTATE_NAMES"):
+                print("%s:%d: %s" % (result[0].name, result[0].number, result[1]), flush=True)
     shutil.rmtree(shop.work)
-    share = 100 * noticed / tried if tried else 0
-    print("%d places, %d changes tried, %d noticed: %.1f %%" % (total, tried, noticed, share))
+    share = 100 * noticed / count if count else 0
+    print("%d places, %d with a reason; %d tried, %d no change, %d noticed: %.1f %%" %
+          (total, reasoned, count, len(tried) - count, noticed, share))
     return 0 if share >= asked.least else 1
 
 
