@@ -5,10 +5,12 @@
  *     part={name: A, ...}
  *
  * Whatever the options say: no dose is over its label's top unless that was asked for, none is negative, a refused sheet
- * pours nothing, a hazard of what is poured is on the sheet, and each format is safe to show where it is shown. */
+ * pours nothing, what is poured gives the reading that is stated, a hazard of it is on the sheet, and each format is
+ * safe to show where it is shown. */
 #include "fuzz.h"
 
 #include "fernhollow.h"
+#include "formats.h"
 #include "sheet/caution.h"
 
 enum { NAMES_MOST = 64 };
@@ -16,7 +18,7 @@ enum { NAMES_MOST = 64 };
 /* What the options themselves say of hazards, read apart from the job. */
 typedef struct {
     aq_arena *arena;
-    bool at_fernhollow;
+    bool at_fernhollow, by_its_slopes; /* no option says what its parts bring */
     size_t count;
     const aq_node *part[NAMES_MOST];
 } typed_parts;
@@ -43,6 +45,18 @@ static void keep_part(typed_parts *parts, const char *key, const char *value)
         parts->part[parts->count++] = node;
 }
 
+/* An option that leaves the recipe's slopes as they are. */
+static bool keeps_slopes(const char *key)
+{
+    static const char *const keys[] = { "volume", "ec",   "stage", "heel",  "heel-ec", "water-ec",
+                                        "water",  "show", "date",  "rates", "ph",      "over-label" };
+
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+        if (strcmp(keys[i], key) == 0)
+            return true;
+    return false;
+}
+
 static aq_node *read_options(aq_arena *arena, char *rest, typed_parts *parts)
 {
     aq_node *map = aq_node_new(arena, AQ_NODE_MAP, (aq_place){ 0 }, NULL);
@@ -59,6 +73,7 @@ static aq_node *read_options(aq_arena *arena, char *rest, typed_parts *parts)
         value = aq_node_new(arena, AQ_NODE_SCALAR, (aq_place){ line, 1, 1, 1 }, equals + 1);
         must(value && aq_node_add(arena, map, line, value));
         keep_part(parts, line, equals + 1);
+        parts->by_its_slopes = parts->by_its_slopes && keeps_slopes(line);
     }
     return map;
 }
@@ -116,6 +131,45 @@ static void check_row(const aq_sheet *sheet, const aq_row *row, const typed_part
         check_hazards(sheet, row, parts);
 }
 
+/* What the rows bring by the recipe of Fernhollow, in mS/cm; NaN: not by its slopes alone. */
+static double poured_ec(const aq_sheet *sheet)
+{
+    double supplement = 0, a = 0, b = 0;
+
+    for (size_t i = 0; i < sheet->rows.count; i++) {
+        const aq_row *row = &sheet->rows.at[i];
+        double *into = !row->part                             ? NULL
+                       : strcmp(row->part, "Supplement") == 0 ? &supplement
+                       : strcmp(row->part, "Part A") == 0     ? &a
+                       : strcmp(row->part, "Part B") == 0     ? &b
+                                                              : NULL;
+        if (row->what == AQ_DO_WEIGH || row->what == AQ_DO_PREDILUTE || row->what == AQ_DO_MOVE)
+            return NAN;
+        if (row->what != AQ_DO_POUR)
+            continue;
+        if (!into || !row->amount.given || strcmp(row->amount.unit, "mL") != 0 || row->concentrate.given)
+            return NAN;
+        *into += row->amount.value;
+    }
+    if (a != b)
+        return NAN;
+    return (0.29 * supplement + 0.40 * a) / sheet->volume.value;
+}
+
+/* The reading it states is that of the water and the heel, and what the rows pour: each is shown to 0.01 mS/cm. */
+static void check_reading(const aq_sheet *sheet)
+{
+    double poured = poured_ec(sheet);
+    const aq_row *first = sheet->rows.at;
+
+    for (; first < sheet->rows.at + sheet->rows.count && !first->expect.given; first++)
+        if (first->what == AQ_DO_POUR)
+            return;
+    if (isnan(poured) || first == sheet->rows.at + sheet->rows.count || !sheet->expect_ec.given)
+        return;
+    must(fabs(sheet->expect_ec.value - first->expect.value - poured) < 0.0101);
+}
+
 static void check_sheet(const aq_sheet *sheet, const typed_parts *parts)
 {
     must(sheet->job && sheet->outcome >= AQ_MET && sheet->outcome <= AQ_REFUSED);
@@ -132,118 +186,14 @@ static void check_sheet(const aq_sheet *sheet, const typed_parts *parts)
         check_sheet(sheet->jobs.at[i], parts);
 }
 
-/* ---- what holds of bytes ---- */
-
-static void check_json(const aq_buffer *out)
-{
-    aq_arena *arena = aq_arena_new(256 << 20);
-    aq_error err = { .status = AQ_OK };
-    aq_node *back;
-    aq_status status;
-
-    must(arena && is_plain(out->bytes, out->length, "\n"));
-    status = aq_node_json(&back, arena, out->bytes, out->length, "sheet", &err);
-    /* a year's plan is larger than any document that is read */
-    must(status == AQ_TOO_LARGE ||
-         (status == AQ_OK && back->shape == AQ_NODE_MAP && aq_node_get(back, "job")));
-    aq_arena_free(arena);
-}
-
-/* No cell that a spreadsheet would run. A number may begin with its sign. */
-static void check_csv(const aq_buffer *out)
-{
-    bool quoted = false, begins = true;
-
-    must(is_plain(out->bytes, out->length, "\r\n"));
-    for (size_t i = 0; i < out->length; i++) {
-        char c = out->bytes[i];
-
-        if (c == '"') {
-            quoted = !quoted;
-            continue;
-        }
-        if (begins)
-            must(!strchr("=+@", c) && (c != '-' || strchr("0123456789.", out->bytes[i + 1])));
-        begins = !quoted && (c == ',' || c == '\n' || c == '\r');
-    }
-    must(!quoted);
-}
-
-/* Markup only of our own making: as many tags open as close, and none that runs or asks. */
-static void check_html(const aq_buffer *out)
-{
-    static const char *const never[] = { "<script", "<iframe", "<img", "<link", "<object", "javascript:\"" };
-
-    must(is_plain(out->bytes, out->length, "\n"));
-    for (size_t i = 0; i < sizeof never / sizeof *never; i++)
-        must(!strstr(out->bytes, never[i]));
-    must(strstr(out->bytes, "</html>") != NULL);
-}
-
-static size_t count_of(const char *text, const char *word)
-{
-    size_t count = 0;
-
-    for (const char *at = text; (at = strstr(at, word)); at++)
-        count++;
-    return count;
-}
-
-/* RFC 5545: lines of at most 75 octets that end with CR LF; nothing typed begins a line of its own. */
-static void check_ics(const aq_buffer *out)
-{
-    const char *line = out->bytes, *stop;
-
-    must(is_plain(out->bytes, out->length, "\r\n"));
-    must(strncmp(line, "BEGIN:VCALENDAR\r\n", 17) == 0);
-    for (; *line; line = stop + 2) {
-        stop = strstr(line, "\r\n");
-        must(stop && stop - line <= 75 && !memchr(line, '\n', (size_t)(stop - line)));
-    }
-    must(count_of(out->bytes, "\r\nBEGIN:") + 1 == count_of(out->bytes, "\r\nEND:"));
-    must(count_of(out->bytes, "\r\nEND:VCALENDAR\r\n") == 1);
-}
-
-static void check_bytes(const char *format, const aq_buffer *out)
-{
-    must(out->bytes && out->length == strlen(out->bytes));
-    if (strcmp(format, "json") == 0)
-        check_json(out);
-    else if (strcmp(format, "csv") == 0)
-        check_csv(out);
-    else if (strcmp(format, "html") == 0)
-        check_html(out);
-    else if (strcmp(format, "ics") == 0)
-        check_ics(out);
-    else
-        must(is_plain(out->bytes, out->length, "\n"));
-}
-
-static void render(const aq_sheet *sheet)
-{
-    size_t count;
-    const aq_renderer *table = aq_renderer_table(&count);
-    aq_manner manner = { .width = 40, .why = true, .now = { { 2026, 3, 2 }, 0 } };
-
-    for (size_t i = 0; i < count; i++) {
-        aq_buffer out = { .ceiling = 0 };
-        aq_error err = { .status = AQ_OK };
-        aq_status status = table[i].sheet(sheet, &manner, aq_buffer_sink(&out), &err);
-
-        if (status == AQ_OK)
-            check_bytes(table[i].name, &out);
-        else
-            check_complaint(&err, status, true);
-        aq_buffer_free(&out);
-    }
-}
-
 /* ---- from bytes to answers ---- */
 
 static void answer(aq_arena *arena, const aq_job *job, const char *subject, char *options)
 {
     static aq_complaints complaints;
-    typed_parts parts = { .arena = arena, .at_fernhollow = subject != NULL };
+    typed_parts parts = { .arena = arena,
+                          .at_fernhollow = subject != NULL,
+                          .by_its_slopes = subject != NULL };
     aq_setting setting = { .today = { { 2026, 3, 2 }, 8 * 60 }, .subject = subject, .why = true };
     aq_node *answers = read_options(arena, options, &parts);
     aq_sheet *sheet;
@@ -259,7 +209,9 @@ static void answer(aq_arena *arena, const aq_job *job, const char *subject, char
         return;
     }
     check_sheet(sheet, &parts);
-    render(sheet);
+    if (parts.by_its_slopes && strcmp(sheet->job, "mix") == 0)
+        check_reading(sheet);
+    check_formats(sheet);
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
