@@ -125,12 +125,12 @@ static void html_row(aq_web *web, const aq_record *record, bool aimed, bool sour
     aq_page_amount(&web->page, aq_spoken_amount(figure_of(record, "got")));
     aq_web_set(web);
     if (aimed) {
-        aq_web_put(web, "</td><td>");
+        aq_web_put(web, "</td><td class=\"aim\">");
         aq_page_text(&web->page, wanted ? aq_spoken_amount(wanted).digits : "");
         aq_web_set(web);
     }
     if (sources) {
-        aq_web_put(web, "</td><td>");
+        aq_web_put(web, "</td><td class=\"desk\">");
         say_sources(&web->page, record);
         aq_web_set(web);
     }

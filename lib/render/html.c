@@ -404,7 +404,7 @@ static void actions(aq_web *web, const aq_sheet *sheet)
     rows(web, sheet);
     expect(web, sheet);
     asides(web, "If it reads", &sheet->if_reads, true);
-    shorts(web, "Falls short", &sheet->shorts);
+    shorts(web, "Not as asked", &sheet->shorts);
     jobs(web, sheet);
     aq_web_put(web, "<div class=\"fine\">\n");
     aq_web_list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &sheet->next);

@@ -88,8 +88,8 @@ bool aq_sentence_when(aq_page *page, const aq_sheet *sheet)
 
 const char *aq_outcome_says(aq_outcome outcome)
 {
-    static const char *const says[] = { [AQ_NEAREST] = "NEAREST that can be reached: see what falls short.",
-                                        [AQ_CAPPED] = "HELD at a label top: see what falls short.",
+    static const char *const says[] = { [AQ_NEAREST] = "NEAREST that can be reached: see below by how much.",
+                                        [AQ_CAPPED] = "HELD at a label top: see below by how much.",
                                         [AQ_REFUSED] = "REFUSED. Do not mix by this sheet." };
     return (size_t)outcome < sizeof says / sizeof *says ? says[outcome] : NULL;
 }
@@ -306,7 +306,8 @@ void aq_sentence_aside(aq_page *page, const char *job, const aq_aside *aside, bo
     }
 }
 
-/* "0.51 mS/cm of EC: ..."; "0.40 mS/cm too much EC: ..."; "1 more tank: ...". What falls short by nothing that one can read says only why. */
+/* "0.51 mS/cm of EC: ..."; "0.40 mS/cm too much EC: ..."; "1 more tank: ...". What falls short by
+ * nothing that one can read says only why. */
 void aq_sentence_short(aq_page *page, const aq_short *miss)
 {
     aq_amount size = miss->by;

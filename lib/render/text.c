@@ -349,7 +349,7 @@ static void shorts(aq_page *page, const aq_sheet *sheet)
 {
     if (!sheet->shorts.count)
         return;
-    aq_page_heading(page, "FALLS SHORT");
+    aq_page_heading(page, "NOT AS ASKED");
     for (size_t i = 0; i < sheet->shorts.count; i++)
         short_line(page, &sheet->shorts.at[i]);
 }

@@ -195,7 +195,7 @@ static void test_a_plan_goes_day_by_day(void **state)
 static void test_every_action_is_one_ticked_row(void **state)
 {
     static const char *const lines[] = {
-        "HELD at a label top: see what falls short.\n",
+        "HELD at a label top: see below by how much.\n",
         "\n[ ] 17.5 L   (4.62 US gal) drain off    ______\n",
         "\n[ ]   12 L   (3.17 US gal) move into Stock bed\n",
         "\n[ ] 25.5 L   (6.74 US gal) water: rain  ______\n",
