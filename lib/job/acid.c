@@ -6,6 +6,7 @@
  * eq/L, so 32.2 mL, and brings 33.6 mg/L of N. The first 80 % are poured, the tank circulates and gasses off, and the
  * rest goes in by the reading. A jar test needs none of this: the sample is the tank. */
 #include "base/decimal.h"
+#include "job/iron.h"
 #include "job/jobs.h"
 #include "job/neutralise.h"
 #include "job/rows.h"
@@ -336,7 +337,8 @@ static aq_status acid_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
     sheet->volume = aq_amount_of(asked->volume.value, "L");
     sheet->title =
         aq_arena_format(arena, "%s for %s of water", n.name, aq_say(arena, asked->volume.value, "L"));
-    if (!sheet->title || !add_words(sheet))
+    if (!sheet->title || !add_words(sheet) ||
+        (asked->jar.volume.given && !aq_iron_of_water(sheet, asked->jar.to.value)))
         return AQ_NO_MEMORY;
     handled =
         (aq_handled){ .name = n.name, .substance = n.substance, .strength = n.strength, .concentrate = true };

@@ -6,6 +6,7 @@
  * Example: 80 L with 40 L of 2.1 mS/cm left in it, water of 0.35, a pair that adds 0.40 mS/cm per mL/L, to 1.8:
  * e_0 = 1.225, x = 1.4375 mL/L, 115 mL of each. The full tank's dose, 290 mL, would read 2.68 and burn. */
 #include "job/feed.h"
+#include "job/iron.h"
 #include "job/rows.h"
 #include "job/show.h"
 #include "job/treat.h"
@@ -347,7 +348,7 @@ static bool add_cautions(mixing *m)
         !aq_sheet_caution(m->sheet, "EC rises by %s at once, and this stage allows %s",
                           aq_say_ec(m->arena, rise), aq_say_ec(m->arena, stage->step.value)))
         return false;
-    if (!say_alkaline(m) || !say_left_out(m))
+    if (!say_alkaline(m) || !say_left_out(m) || !aq_iron_of_feed(m->sheet, &m->feed))
         return false;
     if (m->asked->bench.count || !m->feed.dosing.count)
         return true;

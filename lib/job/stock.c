@@ -8,6 +8,7 @@
  * Example: 0.45 g/L of potassium sulfate through 1 in 200 is 90 g/L, all that dissolves at 10 degC; 72 g/L are allowed, so
  * 1 in 160 is the widest. What the water at the hose and the acid bring of an element is not dosed again: the stock is
  * made up with the same water, so a litre at the hose holds all that a litre of it holds. */
+#include "job/iron.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "job/stock.h"
@@ -162,6 +163,8 @@ static bool say_water(aq_sheet *sheet, const aq_stocking *s)
 {
     const char *how = s->asked->aim.targets.count ? "deducted from the targets" : "counted at the hose";
 
+    if (s->acid.litres > 0 && !aq_neutralise_assume(sheet, &s->acid, &s->asked->acid.at[0]))
+        return false;
     if (s->acid.element &&
         !aq_sheet_assume(sheet, "the acid brings %s of %s to the hose: %s",
                          aq_say(s->arena, s->acid.brings * 1000, "mg/L"), s->acid.element, how))
@@ -182,6 +185,7 @@ static bool fill_sheet(aq_sheet *sheet, const aq_stocking *s)
         sheet->expect_ec = aq_feed_reading(&s->feed, s->feed.exact->ec);
     return add_elements(sheet, s) && aq_stock_add_solubility(sheet, s) && add_draw(sheet, s) &&
            say_water(sheet, s) && (s->clash ? refuse(sheet, s) : add_reasons(sheet, s)) &&
+           aq_iron_of_feed(sheet, &s->feed) &&
            aq_sheet_caution(sheet, "make no more than three to four weeks' use") &&
            aq_sheet_next(sheet, "a new combination first stands overnight in a jar at stock strength: cloudy "
                                 "means it clashes");

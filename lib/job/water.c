@@ -7,6 +7,7 @@
  * meq/L. */
 #include "chemistry/conductivity.h"
 #include "chemistry/formula.h"
+#include "job/iron.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "job/source.h"
@@ -162,7 +163,8 @@ static aq_status work_out(examining *e, aq_arena *arena, const aq_asked *asked, 
     if (asked->analysis.count && asked->salts.count)
         return aq_fail(err, AQ_CONFLICT, (aq_place){ "--salts", 0, 0, 0 },
                        "salts: a water is known by its analysis or by its salts, not by both");
-    status = asked->analysis.count ? aq_source_analysis(&e->holds, &asked->analysis, arena, err) : from_salts(e, asked, err);
+    status = asked->analysis.count ? aq_source_analysis(&e->holds, &asked->analysis, arena, err)
+                                   : from_salts(e, asked, err);
     if (status != AQ_OK)
         return status;
     take_carbonate(e, asked);
@@ -272,7 +274,7 @@ static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line
     sheet->title = asked.analysis.count ? "a water by its analysis" : "a solution by its salts";
     if ((taken && !aq_sheet_assume(sheet, "water: %s, from the site", taken)) ||
         !add_figures(sheet, &e, &asked) || !add_ions(sheet, &e) || !add_minerals(sheet, &e) ||
-        !add_doubts(sheet, &e, &asked))
+        !add_doubts(sheet, &e, &asked) || !aq_iron_of_water(sheet, e.solution.ph))
         return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;
