@@ -3,6 +3,8 @@
  * Pouring order: silicate first, for it gels where calcium meets it; then acid; then parts that are dosed to an EC of
  * their own; then the label's order. Order of the first three: common practice, no source. */
 #include "job/dose.h"
+
+#include "chemistry/solubility.h"
 #include "job/rows.h"
 
 #include <math.h>
@@ -309,4 +311,15 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
     if (status == AQ_OK)
         anchor_all(out);
     return status;
+}
+
+double aq_dose_concentrate(const aq_dose *dose, double exact, const aq_bench *bench, double celsius)
+{
+    const aq_tool *scale = dose->weighs && dose->part->formula ? aq_bench_finest(bench, true) : NULL;
+    aq_soluble salt;
+
+    if (!scale || exact >= AQ_MARKS_LEAST * scale->marks ||
+        !aq_solubility(&salt, dose->part->formula, celsius))
+        return 0;
+    return 0.8 * salt.per_litre; /* a fifth less: common practice, no source */
 }

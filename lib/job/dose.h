@@ -42,6 +42,10 @@ double aq_dose_rate(const aq_dose *dose, aq_quantity amount, double volume);
 /* mS/cm that one L (or g, of a weighed part) of it adds to a litre: by its own slope; NaN where it has none. */
 double aq_part_slope(const aq_part *part, bool weighs);
 
+/* g/L that a concentrate of a weighed dose may hold at that temperature, four fifths of its solubility by the handbooks;
+ * 0: not in them, or `exact` g are enough for the scale. */
+double aq_dose_concentrate(const aq_dose *dose, double exact, const aq_bench *bench, double celsius);
+
 /* What a part is called on the sheet. */
 const char *aq_part_name(const aq_part *part);
 

@@ -7,7 +7,8 @@
 
 #include <math.h>
 
-static const double litres_from = 10; /* a dose this large is said in L */
+static const double room_temperature = 20; /* degC, of a pre-dilution used the same day */
+static const double litres_from = 10;      /* a dose this large is said in L */
 
 /* False: out of memory. */
 static bool find_base(aq_feed *feed)
@@ -103,6 +104,7 @@ static void take_portion(aq_portion *portion, const aq_feed *feed, size_t which)
                              .effect = slope / feed->problem.volume,
                              .group = column->member_count > 1 ? (int)dose->column : -1 };
     portion->exact = fmax(portion->exact, 0);
+    portion->dissolves = aq_dose_concentrate(dose, portion->exact, &feed->asked->bench, room_temperature);
 }
 
 /* With targets, marks are chosen by what they do to each of them. */

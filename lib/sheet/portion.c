@@ -68,14 +68,16 @@ static double starting_amount(const aq_tool *in)
     return fmin(fmax(wanted, AQ_MARKS_LEAST * in->marks), in->holds);
 }
 
-/* The steps are common practice, no source. A solid starts at 50 g/L, which nearly every feed salt allows when cold. */
+/* The steps are common practice, no source. A solid starts at 50 g/L, which nearly every feed salt allows when cold;
+ * boric acid does not, and goes on to 20 g/L. */
 static void predilute(aq_portion *p, const aq_tool *in, const aq_tool *draws)
 {
     static const double step[] = { 10, 20, 50 };
     double per_unit = p->weighs ? one_millilitre / one_gram : 1;
     size_t i = p->weighs ? 1 : 0;
 
-    while (p->exact * step[i % 3] * per_unit < AQ_MARKS_LEAST * draws->marks * (1 - 1e-9)) {
+    while (p->exact * step[i % 3] * per_unit < AQ_MARKS_LEAST * draws->marks * (1 - 1e-9) ||
+           (p->weighs && p->dissolves > 0 && step[i % 3] * per_unit * p->dissolves < 1)) {
         i++;
         if (i % 3 == 0)
             per_unit *= 10;

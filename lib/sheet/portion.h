@@ -13,6 +13,7 @@ typedef struct {
     double exact; /* L, or g when `weighs` */
     double top;   /* most that the label allows, same unit; INFINITY: none */
     bool weighs;
+    double dissolves; /* of a weighed part: most g that a litre of a pre-dilution may hold; 0: not known */
     /* what one unit does to the reading, > 0; 0 or NaN: not known, and then shares of a dose count */
     double effect;
 
@@ -33,7 +34,7 @@ typedef struct {
 } aq_portion;
 
 /* A pre-dilution is the weakest step of 1 in 10, 20, 50, 100 ... that brings the draw to AQ_MARKS_LEAST marks (of a
- * weighed part 1 g in 20 mL, 50 mL ...; it needs a tool for volumes). 1 mL or 1 g goes into it, more where that is
+ * weighed part 1 g in 20 mL, 50 mL ..., and no stronger than `dissolves`; it needs a tool for volumes). 1 mL or 1 g goes into it, more where that is
  * under AQ_MARKS_LEAST marks, less where the tool holds less. Of two combinations that fit alike the lower is taken.
  * A positive dose never becomes 0 with a tool named beside it.
  *

@@ -6,7 +6,7 @@ pairs written here, and every way to split the salts is counted through: none us
 import itertools
 
 from elements import ACIDS, WEIGHT, add, compare, in_mg, report, shares
-from forward import must, rows, value
+from forward import must, near, rows, value
 
 # Salt by salt: what it brings to a concentrate.
 KINDS = {"Ca(NO3)2.4H2O": {"calcium"}, "KNO3": set(), "Mg(NO3)2.6H2O": {"magnesium"}, "KH2PO4": {"phosphate"},
@@ -99,4 +99,44 @@ def of_an_injector(dice):
     return asked
 
 
-LAWS = [of_an_injector]
+# g in 100 mL of water, the lower of 10 and 20 degC: handbooks, from memory.
+DISSOLVES = {"H3BO3": 3.6, "MnSO4.H2O": 60.0, "ZnSO4.7H2O": 90.0, "CuSO4.5H2O": 27.0, "Na2MoO4.2H2O": 60.0}
+
+
+def on_marks(amount, marks):
+    return abs(amount / marks - round(amount / marks)) < 1e-6
+
+
+def of_a_concentrate(dice):
+    """what the scale cannot show is drawn from a concentrate that it can, dissolved, to half a mark"""
+    asked = []
+    for _ in range(600):
+        n, make = dice.choice([50, 100, 200]), dice.between(2, 60, 1)
+        scale, syringe = dice.choice([0.01, 0.1, 1]), dice.choice([0.1, 0.5, 1])
+        rates = {f: dice.between(1e-4, 4e-3, 5) for f in dice.sample(sorted(DISSOLVES), dice.randint(1, 3))}
+        question = {"job": "stock", "ratio": "1 in %d" % n, "make": "%g L" % make,
+                    "bench": [{"name": "scale", "holds": "2000 g", "marks": "%g g" % scale},
+                              {"name": "syringe", "holds": "60 mL", "marks": "%g mL" % syringe}],
+                    "part": [{"name": f, "formula": f, "rate": "%g g/L" % r} for f, r in rates.items()]}
+
+        def check(sheet, n=n, make=make, scale=scale, syringe=syringe, rates=rates):
+            first = {r["part"]: r for r in rows(sheet, "predilute")}
+            for formula, rate in rates.items():
+                wanted = rate * n * make
+                (row,) = [r for r in rows(sheet, "pour", "weigh") if r["part"] == formula]
+                must((formula in first) == (wanted < 5 * scale * (1 - 1e-9)), formula, "of", wanted, "g at", scale)
+                if formula not in first:
+                    near("weighed", value(row["amount"], "g"), wanted, 0.5 * scale + 1e-9)
+                    continue
+                grams, litres = value(first[formula]["amount"], "g"), value(first[formula]["make"], "L")
+                drawn = value(row["amount"], "L")
+                must(on_marks(grams, scale) and grams >= 5 * scale - 1e-9, grams, "g on a scale of", scale)
+                must(on_marks(drawn * 1000, syringe) and drawn * 1000 >= 5 * syringe - 1e-9, drawn, "L drawn")
+                must(grams / litres <= 10 * DISSOLVES[formula], formula, "does not dissolve to", grams / litres, "g/L")
+                near("in the draw", grams / litres * drawn, wanted, grams / litres * 0.5e-3 * syringe * (1 + 1e-9))
+                must(first[formula]["tank"] == row["tank"], "the concentrate is of another tank")
+        asked.append((question, check))
+    return asked
+
+
+LAWS = [of_an_injector, of_a_concentrate]
