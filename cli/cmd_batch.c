@@ -19,6 +19,7 @@ typedef struct {
     cli_report *report;
     aq_arena *arena; /* of one line */
     aq_buffer input, output;
+    aq_buffer id; /* of the line, quoted anew */
     aq_setting setting;
     unsigned long line;
     bool skipping; /* the rest of a line that is too long */
@@ -75,18 +76,14 @@ static void put_error(batch *b, const char *id, aq_complaints *complaints, const
 /* The "id" as JSON again: the text between the places of its value is not kept, so strings are quoted anew. */
 static const char *id_of(batch *b, const aq_node *node)
 {
-    aq_buffer text = { .ceiling = 4096 };
-    const char *id;
-
     if (!node || node->shape != AQ_NODE_SCALAR)
         return NULL;
+    aq_buffer_clear(&b->id);
     if (node->quoted)
-        put_text(&text, node->text);
+        put_text(&b->id, node->text);
     else
-        aq_buffer_text(&text, node->text);
-    id = text.failed ? NULL : aq_arena_text(b->arena, aq_buffer_chars(&text), text.length);
-    aq_buffer_free(&text);
-    return id;
+        aq_buffer_text(&b->id, node->text);
+    return b->id.failed ? NULL : aq_buffer_chars(&b->id);
 }
 
 /* Takes a member out of the map: it is not an option of the job. */
@@ -276,6 +273,7 @@ int cli_batch(int count, char **words, cli_report *report)
     cli_loader loader = { report, false };
     batch b = { .report = report,
                 .input = { .ceiling = LINE_MOST + 2 * READ_AT_ONCE },
+                .id = { .ceiling = 4096 },
                 .setting = { .today = cli_today(), .load = cli_load, .from = &loader } };
     aq_error err = { .status = AQ_OK };
     aq_status status = begin(&b, count, words, report);
@@ -287,6 +285,7 @@ int cli_batch(int count, char **words, cli_report *report)
         cli_report_error(report, &err);
     aq_buffer_free(&b.input);
     aq_buffer_free(&b.output);
+    aq_buffer_free(&b.id);
     aq_arena_free(b.arena);
     return status != AQ_OK ? cli_exit_of(status) : b.unmet ? CLI_OTHER : CLI_MET;
 }
