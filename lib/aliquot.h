@@ -37,6 +37,7 @@
 #include "model/memory.h"
 #include "solve/lsq.h"
 #include "solve/learn.h"
+#include "solve/typical.h"
 #include "solve/uncertainty.h"
 #include "solve/drift.h"
 #include "solve/adjust.h"
