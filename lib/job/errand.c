@@ -22,39 +22,10 @@ aq_status aq_errands_begin(aq_errands *errands, aq_arena *arena, const aq_asked 
         errands->setting = *asked->setting;
     errands->setting.site = &errands->site;
     errands->tanks = aq_arena_take_array(arena, asked->reservoir.count + 1, sizeof *errands->tanks);
-    return errands->tanks ? AQ_OK : AQ_NO_MEMORY;
-}
-
-aq_tank_memory *aq_errand_tank(aq_errands *errands, const aq_reservoir *tank)
-{
-    return &errands->tanks[tank - errands->asked->reservoir.at];
-}
-
-double aq_errand_days(aq_moment from, aq_moment to)
-{
-    int first = from.minute < 0 ? 0 : from.minute, last = to.minute < 0 ? 0 : to.minute;
-
-    return (double)aq_date_between(from.date, to.date) + (last - first) / 1440.0;
-}
-
-aq_quantity aq_errand_first(aq_quantity one, aq_quantity other)
-{
-    return one.given ? one : other;
-}
-
-/* The tank as it will be found: what the last errand left, less what was drunk since. */
-bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *out)
-{
-    const aq_tank_memory *memory = aq_errand_tank(errands, task->reservoir);
-    aq_quantity uptake = aq_errand_first(task->entry->uptake, task->reservoir->uptake);
-
-    if (!memory->known)
-        return false;
-    *out = memory->state;
-    if (task->reservoir->uses.given && uptake.given)
-        *out = aq_drift_after(memory->state, task->reservoir->uses.value, uptake.value,
-                              fmax(aq_errand_days(memory->at, task->at), 0));
-    return isfinite(out->ec);
+    if (!errands->tanks)
+        return AQ_NO_MEMORY;
+    aq_errands_recall(errands);
+    return AQ_OK;
 }
 
 /* The question as it stands before the site fills it. */
@@ -114,21 +85,25 @@ static aq_status stages_of(const aq_stages **out, aq_errands *errands, const aq_
     return status;
 }
 
-aq_status aq_errand_stage(const aq_stage **out, aq_errands *errands, const aq_lot *lot,
+aq_status aq_errand_stage(aq_errand_days_stage *out, aq_errands *errands, const aq_lot *lot,
                           const char *recipe_name, aq_date on, aq_error *err)
 {
     const aq_stages *stages;
     aq_status status = stages_of(&stages, errands, lot, recipe_name, err);
 
-    *out = status == AQ_OK ? aq_lot_stage(lot, stages, &errands->asked->gate, on, NULL) : NULL;
+    *out = (aq_errand_days_stage){ 0 };
+    if (status == AQ_OK)
+        out->stage = aq_lot_stage(lot, stages, &errands->asked->gate, on, &out->held);
     return status;
 }
 
-bool aq_errand_gate(aq_sheet *sheet, const aq_stage *stage, const aq_lot *lot, aq_date on)
+bool aq_errand_gate(const aq_errands *errands, aq_sheet *sheet, aq_errand_days_stage of_day,
+                    const aq_lot *lot, aq_date on)
 {
+    const aq_stage *stage = of_day.stage;
     char date[AQ_DATE_ROOM];
 
-    if (!stage || !stage->gate || (double)aq_lot_day(lot, on) > stage->days.low.value)
+    if (!stage || !aq_gate_asks(lot, stage, of_day.held, &errands->asked->gate, on))
         return true;
     aq_date_write(on, date);
     return aq_sheet_caution(
@@ -175,11 +150,13 @@ aq_status aq_errand_water(aq_sheet **out, aq_arena *arena, const aq_asked *asked
 static aq_status mist_of(aq_sheet **out, aq_errands *errands, const aq_task *task, aq_error *err)
 {
     aq_asked asked = aq_errand_question(errands, task);
-    const aq_stage *stage = NULL;
+    aq_errand_days_stage of_day = { 0 };
+    const aq_stage *stage;
     aq_status status = AQ_OK;
 
     if (task->lot)
-        status = aq_errand_stage(&stage, errands, task->lot, task->bottle->recipe, task->at.date, err);
+        status = aq_errand_stage(&of_day, errands, task->lot, task->bottle->recipe, task->at.date, err);
+    stage = of_day.stage;
     if (status != AQ_OK || (task->lot && (!stage || !stage->mist.count) && !task->bottle->stage.name))
         return status;
     if (stage && !task->bottle->stage.name)
@@ -187,7 +164,7 @@ static aq_status mist_of(aq_sheet **out, aq_errands *errands, const aq_task *tas
     status = aq_errand_fill(errands, &asked, &aq_job_mist, task->bottle->name, err);
     if (status == AQ_OK)
         status = aq_errand_work(out, errands, &aq_job_mist, &asked, err);
-    if (status == AQ_OK && task->lot && !aq_errand_gate(*out, stage, task->lot, task->at.date))
+    if (status == AQ_OK && task->lot && !aq_errand_gate(errands, *out, of_day, task->lot, task->at.date))
         status = AQ_NO_MEMORY;
     return status;
 }
@@ -196,11 +173,13 @@ static aq_status mist_of(aq_sheet **out, aq_errands *errands, const aq_task *tas
 static aq_status lot_of(aq_sheet **out, aq_errands *errands, const aq_task *task, aq_error *err)
 {
     aq_asked asked = aq_errand_question(errands, task);
+    aq_errand_days_stage of_day;
     const aq_stage *stage;
     const aq_job *job;
     double litres;
-    aq_status status = aq_errand_stage(&stage, errands, task->lot, NULL, task->at.date, err);
+    aq_status status = aq_errand_stage(&of_day, errands, task->lot, NULL, task->at.date, err);
 
+    stage = of_day.stage;
     if (status != AQ_OK || !stage || !stage->makes.given)
         return status;
     litres = stage->makes.value; /* L/d, and an errand a day */
@@ -220,7 +199,7 @@ static aq_status lot_of(aq_sheet **out, aq_errands *errands, const aq_task *task
             aq_arena_format(errands->arena, "%s of plain water", aq_say(errands->arena, litres, "L")));
     else
         status = aq_errand_work(out, errands, job, &asked, err);
-    if (status == AQ_OK && !aq_errand_gate(*out, stage, task->lot, task->at.date))
+    if (status == AQ_OK && !aq_errand_gate(errands, *out, of_day, task->lot, task->at.date))
         status = AQ_NO_MEMORY;
     return status;
 }

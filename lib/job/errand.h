@@ -11,6 +11,7 @@ typedef struct {
     bool known;
     aq_tank_state state;
     aq_moment at;     /* of that state */
+    bool read;        /* the state comes from the log, and no errand of this plan has changed it yet */
     aq_amounts rates; /* dose per litre of its last change, of each part */
     bool has_rates;
 } aq_tank_memory;
@@ -20,10 +21,20 @@ typedef struct {
     const aq_asked *asked; /* of the plan */
     aq_site site;          /* the site with the plan's own reservoirs, bottles and lots */
     aq_setting setting;
-    aq_tank_memory *tanks; /* one for each reservoir of `site` */
+    aq_memory memory;                   /* of the log, but for the tanks: these are followed here */
+    aq_tank_memory *tanks;              /* one for each reservoir of `site` */
+    AQ_LIST(const aq_drinking *) drunk; /* what was learned of tanks and used */
 } aq_errands;
 
 aq_status aq_errands_begin(aq_errands *errands, aq_arena *arena, const aq_asked *asked);
+
+/* Says on the plan's sheet when the tank of `task` crosses its limit, or is empty, before `until`; `then` is what happens
+ * at that moment, "the change of Thu 12 Mar 2026". False: out of memory. */
+bool aq_errand_watch(aq_errands *errands, aq_sheet *plan, const aq_reservoir *tank,
+                     const aq_week_entry *entry, aq_moment until, const char *then);
+
+/* What of the log the errands went by, among what the plan assumes. False: out of memory. */
+bool aq_errands_tell(const aq_errands *errands, aq_sheet *plan);
 
 /* *out is NULL where nothing is to be done: a lot that has no stage on that day. The sheet's `at`, `reservoir` or `lot`,
  * and `day` are set; level_before and ec_before among its figures where the tank was followed. */

@@ -60,6 +60,7 @@ aq_status aq_errand_remember(aq_errands *errands, const aq_task *task, const aq_
     aq_tank_memory *memory = aq_errand_tank(errands, task->reservoir);
 
     memory->known = sheet->expect_ec.given;
+    memory->read = false;
     memory->state = (aq_tank_state){ volume, sheet->expect_ec.value };
     memory->at = task->at;
     memory->has_rates = true;
@@ -81,22 +82,25 @@ aq_status aq_errand_remember(aq_errands *errands, const aq_task *task, const aq_
     return AQ_OK;
 }
 
-/* The old solution: as the line of the week says, as the tank says, or as it was followed. */
-static aq_status take_heel(aq_errands *errands, const aq_task *task, aq_asked *asked, bool *guessed)
+/* The old solution: as the line of the week says, as it was read last, as the tank says, or as it was followed. */
+static void take_heel(aq_errands *errands, const aq_task *task, aq_asked *asked, bool *guessed)
 {
+    const aq_tank_memory *memory = aq_errand_tank(errands, task->reservoir);
     aq_quantity heel = aq_errand_first(task->entry->heel, task->reservoir->heel);
-    aq_quantity ec = aq_errand_first(task->entry->heel_ec, task->reservoir->heel_ec);
+    aq_quantity ec = task->entry->heel_ec;
     aq_tank_state found;
+    bool followed = aq_errand_state(errands, task, &found);
 
     *guessed = false;
     asked->heel = heel;
     if (!heel.given || !(heel.value > 0))
-        return AQ_OK;
-    if (!ec.given && aq_errand_state(errands, task, &found))
+        return;
+    if (!(memory->read && followed))
+        ec = aq_errand_first(ec, task->reservoir->heel_ec);
+    if (!ec.given && followed)
         ec = aq_quantity_of(found.ec, AQ_KIND_EC);
     *guessed = !ec.given;
     asked->heel_ec = ec;
-    return AQ_OK;
 }
 
 /* Unrooted cuttings in a stage that only mists get plain water: no feed before there are roots. */
@@ -105,18 +109,18 @@ static bool only_mists(const aq_asked *asked, const aq_stage *stage)
     return stage && stage->mist.count && !aq_aim_given(&stage->aim) && !aq_aim_given(&asked->tank->aim);
 }
 
-aq_status aq_errand_prepare(aq_asked *asked, const aq_stage **stage, aq_errands *errands, const aq_task *task,
-                            aq_error *err)
+aq_status aq_errand_prepare(aq_asked *asked, aq_errand_days_stage *of_day, aq_errands *errands,
+                            const aq_task *task, aq_error *err)
 {
     const aq_reservoir *tank = task->reservoir;
     aq_status status = AQ_OK;
 
     *asked = aq_errand_question(errands, task);
-    *stage = NULL;
+    *of_day = (aq_errand_days_stage){ 0 };
     if (task->lot)
-        status = aq_errand_stage(stage, errands, task->lot, tank->recipe, task->at.date, err);
-    if (status == AQ_OK && *stage && !tank->stage.name && !aq_aim_given(&tank->stage.aim))
-        asked->stage = **stage;
+        status = aq_errand_stage(of_day, errands, task->lot, tank->recipe, task->at.date, err);
+    if (status == AQ_OK && of_day->stage && !tank->stage.name && !aq_aim_given(&tank->stage.aim))
+        asked->stage = *of_day->stage;
     if (status == AQ_OK)
         status = keep_group(errands, asked, tank->together);
     if (status == AQ_OK)
@@ -133,18 +137,17 @@ static void suppose_heel(aq_asked *asked)
 aq_status aq_errand_change(aq_sheet **out, aq_errands *errands, const aq_task *task, bool keep, aq_error *err)
 {
     aq_asked asked;
-    const aq_stage *stage;
+    aq_errand_days_stage of_day;
     aq_tank_state found;
     bool guessed = false;
-    aq_status status = aq_errand_prepare(&asked, &stage, errands, task, err);
+    aq_status status = aq_errand_prepare(&asked, &of_day, errands, task, err);
 
-    if (status == AQ_OK)
-        status = take_heel(errands, task, &asked, &guessed);
     if (status != AQ_OK)
         return status;
+    take_heel(errands, task, &asked, &guessed);
     if (guessed)
         suppose_heel(&asked);
-    if (only_mists(&asked, stage))
+    if (only_mists(&asked, of_day.stage))
         status =
             aq_errand_water(out, errands->arena, &asked, asked.volume.value,
                             aq_arena_format(errands->arena, "%s, %s of plain water", task->reservoir->name,
@@ -163,7 +166,7 @@ aq_status aq_errand_change(aq_sheet **out, aq_errands *errands, const aq_task *t
         (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||
          !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm")))
         return AQ_NO_MEMORY;
-    if (task->lot && !aq_errand_gate(*out, stage, task->lot, task->at.date))
+    if (task->lot && !aq_errand_gate(errands, *out, of_day, task->lot, task->at.date))
         return AQ_NO_MEMORY;
     return aq_errand_remember(errands, task, *out, asked.volume.value);
 }

@@ -10,7 +10,19 @@ aq_tank_memory *aq_errand_tank(aq_errands *errands, const aq_reservoir *tank);
 double aq_errand_days(aq_moment from, aq_moment to); /* a day without its time begins at midnight */
 aq_quantity aq_errand_first(aq_quantity one, aq_quantity other);
 
-/* The tank as it will be found: what the last errand left, less what was drunk since. False: nobody knows. */
+/* Levels and EC that the log has of the tanks. */
+void aq_errands_recall(aq_errands *errands);
+
+/* What the tank drinks: as the line says, as was learned for the stage it has on that day, or in any, or as the site says.
+ * Not given: nobody knows. */
+typedef struct {
+    aq_quantity uses, uptake;
+} aq_errand_thirst;
+aq_errand_thirst aq_errand_drinks(aq_errands *errands, const aq_reservoir *tank, const aq_week_entry *entry,
+                                  aq_date on);
+
+/* The tank as it will be found: what the last errand left, or what was read last, less what was drunk since. False:
+ * nobody knows. */
 bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *out);
 
 /* ---- the question ---- */
@@ -19,12 +31,17 @@ bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *ou
 aq_asked aq_errand_question(const aq_errands *errands, const aq_task *task);
 aq_status aq_errand_fill(aq_errands *errands, aq_asked *asked, const aq_job *job, const char *subject,
                          aq_error *err);
-aq_status aq_errand_stage(const aq_stage **out, aq_errands *errands, const aq_lot *lot,
+/* The stage of a lot on one day, and for how many days its gates held it until then. */
+typedef struct {
+    const aq_stage *stage; /* NULL: none */
+    long held;
+} aq_errand_days_stage;
+aq_status aq_errand_stage(aq_errand_days_stage *out, aq_errands *errands, const aq_lot *lot,
                           const char *recipe_name, aq_date on, aq_error *err);
 
-/* A mix for the tank of the task, all but its heel; *stage is that of its lot, NULL: none. */
-aq_status aq_errand_prepare(aq_asked *asked, const aq_stage **stage, aq_errands *errands, const aq_task *task,
-                            aq_error *err);
+/* A mix for the tank of the task, all but its heel; *of_day is that of its lot. */
+aq_status aq_errand_prepare(aq_asked *asked, aq_errand_days_stage *of_day, aq_errands *errands,
+                            const aq_task *task, aq_error *err);
 
 /* ---- the sheet ---- */
 
@@ -34,8 +51,9 @@ aq_status aq_errand_work(aq_sheet **out, aq_errands *errands, const aq_job *job,
 aq_status aq_errand_water(aq_sheet **out, aq_arena *arena, const aq_asked *asked, double litres,
                           const char *title);
 
-/* The gate is asked on the first day of its stage. */
-bool aq_errand_gate(aq_sheet *sheet, const aq_stage *stage, const aq_lot *lot, aq_date on);
+/* The gate is asked on the first day of its stage, unless it was answered. */
+bool aq_errand_gate(const aq_errands *errands, aq_sheet *sheet, aq_errand_days_stage of_day,
+                    const aq_lot *lot, aq_date on);
 
 /* Remembers what this change gives a litre of each part, for the top-ups that follow it. */
 aq_status aq_errand_remember(aq_errands *errands, const aq_task *task, const aq_sheet *sheet, double volume);

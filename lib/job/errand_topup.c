@@ -12,7 +12,7 @@
 static aq_status find_rates(aq_errands *errands, const aq_task *task, aq_error *err)
 {
     aq_tank_memory *memory = aq_errand_tank(errands, task->reservoir);
-    bool known = memory->known;
+    bool known = memory->known, read = memory->read;
     aq_tank_state state = memory->state;
     aq_moment at = memory->at;
     aq_sheet *sheet;
@@ -24,6 +24,7 @@ static aq_status find_rates(aq_errands *errands, const aq_task *task, aq_error *
     if (status == AQ_OK)
         status = aq_errand_remember(errands, task, sheet, aq_amount_base(sheet->volume));
     memory->known = known;
+    memory->read = read;
     memory->state = state;
     memory->at = at;
     return status;
@@ -66,6 +67,7 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
                            const aq_asked *asked, aq_error *err)
 {
     aq_tank_state found;
+    aq_quantity uses = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date).uses;
     double days = since_change(task);
 
     *supposed = false;
@@ -73,12 +75,12 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
         *out = task->entry->add.value;
         return AQ_OK;
     }
-    if (task->reservoir->uses.given && aq_errand_state(errands, task, &found)) {
+    if (uses.given && aq_errand_state(errands, task, &found)) {
         *out = fmax(asked->volume.value - found.volume, 0);
         return AQ_OK;
     }
-    if (task->reservoir->uses.given && isfinite(days)) {
-        *out = fmin(task->reservoir->uses.value * days, asked->volume.value);
+    if (uses.given && isfinite(days)) {
+        *out = fmin(uses.value * days, asked->volume.value);
         *supposed = true;
         return AQ_OK;
     }
@@ -93,7 +95,7 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
 static aq_status aim_top_up(aq_asked *asked, bool *plain, aq_errands *errands, const aq_task *task,
                             aq_error *err)
 {
-    aq_quantity uptake = aq_errand_first(task->entry->uptake, task->reservoir->uptake);
+    aq_quantity uptake = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date).uptake;
     aq_status status;
 
     *plain = false;
@@ -116,12 +118,12 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
     aq_tank_memory *memory = aq_errand_tank(errands, task->reservoir);
     aq_arena *arena = errands->arena;
     aq_asked asked;
-    const aq_stage *stage;
+    aq_errand_days_stage of_day;
     aq_tank_state found;
     double litres = 0;
     bool plain = false, supposed = false, followed;
     const char *title;
-    aq_status status = aq_errand_prepare(&asked, &stage, errands, task, err);
+    aq_status status = aq_errand_prepare(&asked, &of_day, errands, task, err);
 
     if (status == AQ_OK)
         status = litres_of(&litres, &supposed, errands, task, &asked, err);
@@ -150,6 +152,7 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
                       !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm"))))
         return AQ_NO_MEMORY;
     memory->known = followed && (*out)->expect_ec.given;
+    memory->read = false;
     memory->state = aq_tank_mixed(found, (aq_tank_state){ litres, (*out)->expect_ec.value });
     memory->at = task->at;
     if (memory->known && !aq_sheet_figure(*out, "ec_after", memory->state.ec, "mS/cm"))

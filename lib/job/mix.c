@@ -327,13 +327,14 @@ static bool say_left_out(mixing *m)
 /* A gate is asked before its stage begins, so on the stage's first day; always, where no lot tells the day. */
 static bool gate_is_now(const mixing *m)
 {
-    const aq_stage *stage = &m->asked->stage;
-    const aq_lot *lot = m->asked->stuck;
+    const aq_asked *a = m->asked;
+    long held = 0;
 
-    if (!stage->gate)
-        return false;
-    return !lot || !stage->days.low.given ||
-           aq_lot_day(lot, m->asked->today.date) <= (long)stage->days.low.value;
+    if (!a->stage.gate || !a->stuck || !a->stage.days.low.given)
+        return a->stage.gate != NULL;
+    if (a->recipe)
+        aq_lot_stage(a->stuck, &a->recipe->stages, &a->gate, a->today.date, &held);
+    return aq_gate_asks(a->stuck, &a->stage, held, &a->gate, a->today.date);
 }
 
 static bool add_cautions(mixing *m)

@@ -131,10 +131,35 @@ static bool count(planning *p, const aq_sheet *job)
                     aq_amount_base(top->make.given ? top->make : top->amount), false, true);
 }
 
+/* What the task's tank crosses before it. */
+static bool watch(planning *p, const aq_task *task)
+{
+    char day[AQ_DATE_ROOM];
+    const char *then;
+
+    if (!task->reservoir)
+        return true;
+    aq_date_say(task->at.date, day);
+    then = aq_arena_format(p->arena, "the %s of %s", task->kind == AQ_TASK_CHANGE ? "change" : "top-up", day);
+    return then && aq_errand_watch(&p->errands, p->sheet, task->reservoir, task->entry, task->at, then);
+}
+
+/* What the tanks cross between the last task of each and the end. */
+static bool watch_to_the_end(planning *p)
+{
+    aq_moment end = { aq_date_add(p->from, p->days), 0 };
+
+    for (size_t i = 0; i < p->asked->reservoir.count; i++)
+        if (!aq_errand_watch(&p->errands, p->sheet, &p->asked->reservoir.at[i], NULL, end,
+                             "this plan is over"))
+            return false;
+    return true;
+}
+
 static aq_status do_task(planning *p, const aq_task *task, aq_error *err)
 {
     aq_sheet *job = NULL, **place;
-    aq_status status = aq_errand_sheet(&job, &p->errands, task, err);
+    aq_status status = watch(p, task) ? aq_errand_sheet(&job, &p->errands, task, err) : AQ_NO_MEMORY;
 
     if (status != AQ_OK || !job)
         return status;
@@ -168,6 +193,8 @@ static aq_status work_out(planning *p, aq_error *err)
                        "week: it names a reservoir that there is not");
     for (size_t i = 0; status == AQ_OK && i < tasks.count; i++)
         status = do_task(p, &tasks.at[i], err);
+    if (status == AQ_OK && !(watch_to_the_end(p) && aq_errands_tell(&p->errands, p->sheet)))
+        status = AQ_NO_MEMORY;
     return status;
 }
 

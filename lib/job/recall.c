@@ -11,7 +11,7 @@ aq_recall *aq_recall_new(aq_arena *arena, const aq_setting *setting, aq_date sin
 
     if (!recall)
         return NULL;
-    *recall = (aq_recall){ .arena = arena, .site = site, .since = since };
+    *recall = (aq_recall){ .arena = arena, .site = site, .since = since, .today = setting->today.date };
     for (size_t i = 0; site && i < site->recipes.count; i++) {
         aq_recipe_ref *ref = aq_list_add(arena, &recall->recipes, sizeof *ref);
 
@@ -133,6 +133,8 @@ static bool take(aq_recall *recall, const aq_entry *entry)
     switch (entry->kind) {
     case AQ_ENTRY_STOCK:
         return count_stock(recall, entry);
+    case AQ_ENTRY_ROOTS:
+        return aq_recall_gate(recall, entry);
     case AQ_ENTRY_DELIVERY:
         move_stock(recall, &entry->left, 1);
         return true;
@@ -260,7 +262,8 @@ aq_status aq_recall_memory(const aq_memory **out, aq_recall *recall, const char 
 
     *out = NULL;
     recall->memory.source = source;
-    aq_recall_drinking(recall);
+    if (!aq_recall_drinking(recall))
+        return AQ_NO_MEMORY;
     recall->memory.slopes.count = 0;
     for (size_t i = 0; status == AQ_OK && recall->answer && i < recall->slopes.count; i++)
         if (!remember_slope(recall, i))

@@ -73,18 +73,21 @@ static bool tell_tank(telling *t, size_t at)
                         mixes(t, e->mixes));
 }
 
-static bool tell_drinking(telling *t, const aq_tank_recalled *tank)
+/* "uses.Trays" of all stages together, "uses.Trays in root-in" of one. */
+static bool tell_drinking(telling *t, const aq_drinking *drinking)
 {
-    const char *uses = figure_name(t, "uses", tank->reservoir),
-               *uptake = figure_name(t, "uptake", tank->reservoir);
+    const char *name = drinking->stage
+                           ? aq_arena_format(t->arena, "%s in %s", drinking->reservoir, drinking->stage)
+                           : drinking->reservoir;
+    const char *uses = name ? figure_name(t, "uses", name) : NULL,
+               *uptake = name ? figure_name(t, "uptake", name) : NULL;
 
-    if (!tank->uses.given)
-        return true;
     return uses && uptake &&
-           aq_sheet_figure_within(t->sheet, uses, tank->uses.value, "L/d", tank->uses_within) &&
-           aq_sheet_figure_within(t->sheet, uptake, tank->uptake.value, "mS/cm", tank->uptake_within) &&
-           aq_sheet_why(t->sheet, "%s: the middle of %zu pairs of readings with nothing added between",
-                        tank->reservoir, tank->pairs);
+           aq_sheet_figure_within(t->sheet, uses, drinking->uses.value, "L/d", drinking->uses_within) &&
+           aq_sheet_figure_within(t->sheet, uptake, drinking->uptake.value, "mS/cm",
+                                  drinking->uptake_within) &&
+           aq_sheet_why(t->sheet, "%s: from %zu pairs of readings with nothing added between", name,
+                        drinking->pairs);
 }
 
 /* ---- what it means for a sheet ---- */
@@ -266,8 +269,8 @@ aq_status aq_recall_sheet(aq_sheet **out, aq_recall *recall, aq_error *err)
         return status;
     if (!(recall->answer ? tell_all(&t) : tell_nothing(&t)))
         return AQ_NO_MEMORY;
-    for (size_t i = 0; i < memory->tanks.count; i++)
-        if (!tell_drinking(&t, &memory->tanks.at[i]))
+    for (size_t i = 0; i < memory->drinking.count; i++)
+        if (!tell_drinking(&t, &memory->drinking.at[i]))
             return AQ_NO_MEMORY;
     if (recall->left_out && !aq_sheet_assume(t.sheet,
                                              "%s left out: no reading, no EC of the water, or parts out "

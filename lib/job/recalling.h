@@ -20,20 +20,27 @@ typedef struct {
     double marked; /* L, by the site, or the most that was logged */
 } aq_recalled_tank;
 
-/* What a tank held when it was last read, and what it drank between pairs of readings. */
+/* What a tank drank between two readings with nothing added in between. */
+typedef struct {
+    double uses, days, uptake, litres;
+    const char *stage; /* on the day of the first; NULL: not known */
+    aq_date last;
+} aq_recalled_pair;
+
+/* What a tank held when it was last read, and those pairs. */
 typedef struct {
     double volume, ec;
     aq_moment at;
     bool known;
-    AQ_LIST(double) uses;
-    AQ_LIST(double) uptake;
+    const char *stage; /* then */
+    AQ_LIST(aq_recalled_pair) pairs;
 } aq_recalled_drinking;
 
 struct aq_recall {
     aq_arena *arena;
     const aq_site *site;
     aq_recipe_refs recipes; /* with what they name attached */
-    aq_date since;
+    aq_date since, today;
     AQ_LIST(aq_recalled_slope) slopes;
     AQ_LIST(aq_learn_slope) labels; /* of each slope */
     AQ_LIST(aq_recalled_tank) tanks;
@@ -54,7 +61,14 @@ aq_status aq_recall_learn(aq_recall *recall, aq_error *err);
 
 /* Takes note of what a tank holds now, and of what it drank since it was last read. False: out of memory. */
 bool aq_recall_drink(aq_recall *recall, size_t tank, const aq_entry *entry);
-void aq_recall_drinking(aq_recall *recall); /* the middle of it all, into the memory */
+bool aq_recall_drinking(aq_recall *recall); /* what is typical of it all, into the memory */
+
+/* The answer at a gate, into the memory. False: out of memory. */
+bool aq_recall_gate(aq_recall *recall, const aq_entry *entry);
+
+/* The stage that a tank is mixed for, by the entry itself or by the site. NULL: not known. Borrowed from site or recipe,
+ * or kept in the recall's arena. */
+const char *aq_recall_stage(const aq_recall *recall, const aq_entry *entry);
 
 /* Adds a mix that teaches, or counts it as left out. False: out of memory. */
 bool aq_recall_mix(aq_recall *recall, const aq_entry *entry);

@@ -59,17 +59,58 @@ static aq_status take_poured(aq_filling *f, const aq_tank_recalled *tank)
                            day);
 }
 
+static bool named(const char *one, const char *other)
+{
+    return one && other && strcmp(one, other) == 0;
+}
+
+/* Known to half of itself: less is no better than what the site supposes (common practice, no source). */
+static bool known_enough(const aq_drinking *drinking)
+{
+    return drinking->uses_within <= 0.5 * drinking->uses.value &&
+           drinking->uptake_within <= fmax(0.5 * drinking->uptake.value, 0.2);
+}
+
+const aq_drinking *aq_remember_drinking(const aq_memory *memory, const char *reservoir, const char *stage)
+{
+    const aq_drinking *in_any = NULL;
+
+    for (size_t i = 0; memory && i < memory->drinking.count; i++) {
+        const aq_drinking *drinking = &memory->drinking.at[i];
+
+        if (!named(drinking->reservoir, reservoir) || !known_enough(drinking))
+            continue;
+        if (named(drinking->stage, stage))
+            return drinking;
+        if (!drinking->stage)
+            in_any = drinking;
+    }
+    return in_any;
+}
+
+const char *aq_remember_say_drinking(aq_arena *arena, const aq_drinking *drinking)
+{
+    char day[AQ_DATE_ROOM];
+
+    aq_date_write(drinking->last, day);
+    return aq_arena_format(arena, "%s%s%slearned from %zu pairs of readings to %s",
+                           drinking->stage ? "in " : "", drinking->stage ? drinking->stage : "",
+                           drinking->stage ? ", " : "", drinking->pairs, day);
+}
+
 /* What the tank was seen to drink stands before what the site supposes. */
-static aq_status take_drinking(aq_filling *f, const aq_tank_recalled *tank, aq_quantity *into,
+static aq_status take_drinking(aq_filling *f, const aq_drinking *drinking, aq_quantity *into,
                                aq_quantity from, const char *key, const char *unit)
 {
     size_t at = (size_t)((const char *)into - (const char *)f->asked);
+    const char *how;
 
-    if (into->given || !from.given || !aq_filling_asks(f, at))
+    if (into->given || !aq_filling_asks(f, at))
         return AQ_OK;
     *into = from;
-    return aq_filling_take(f, "%s: %s, from %zu pairs of readings, from the log", key,
-                           aq_say(f->arena, aq_decimal_round(from.value, 2), unit), tank->pairs);
+    how = aq_remember_say_drinking(f->arena, drinking);
+    return aq_filling_take(f, "%s: %s %s, from the log", key,
+                           aq_say(f->arena, aq_decimal_round(from.value, 2), unit), how ? how : "");
 }
 
 aq_status aq_remember_tank(aq_filling *f)
@@ -77,17 +118,71 @@ aq_status aq_remember_tank(aq_filling *f)
     const aq_tank_recalled *tank = tank_of(f);
     bool heel = f->asked->heel.value > 0 || (f->asked->tank && f->asked->tank->heel.value > 0) ||
                 f->asked->dead.value > 0 || (f->asked->tank && f->asked->tank->dead.value > 0);
+    const aq_drinking *drinking =
+        tank ? aq_remember_drinking(memory_of(f), tank->reservoir, tank->stage) : NULL;
     aq_status status = AQ_OK;
 
     if (tank && heel)
         status = take_reading(f, tank, &f->asked->heel_ec, "heel-ec");
     if (tank && status == AQ_OK)
         status = take_reading(f, tank, &f->asked->ec_now, "ec-now");
-    if (tank && status == AQ_OK)
-        status = take_drinking(f, tank, &f->asked->uses, tank->uses, "uses", "L/d");
-    if (tank && status == AQ_OK)
-        status = take_drinking(f, tank, &f->asked->uptake, tank->uptake, "uptake", "mS/cm");
+    if (drinking && status == AQ_OK)
+        status = take_drinking(f, drinking, &f->asked->uses, drinking->uses, "uses", "L/d");
+    if (drinking && status == AQ_OK)
+        status = take_drinking(f, drinking, &f->asked->uptake, drinking->uptake, "uptake", "mS/cm");
     return tank && status == AQ_OK ? take_poured(f, tank) : status;
+}
+
+/* ---- the lots ---- */
+
+static bool has_gate(const aq_gates *gates, const aq_gate *gate)
+{
+    for (size_t i = 0; i < gates->count; i++) {
+        const aq_gate *have = &gates->at[i];
+
+        if (aq_date_compare(have->at, gate->at) == 0 &&
+            (!have->stage || !gate->stage || strcmp(have->stage, gate->stage) == 0) &&
+            (!have->lot || !gate->lot || strcmp(have->lot, gate->lot) == 0))
+            return true;
+    }
+    return false;
+}
+
+static bool has_lot(const aq_filling *f, const char *name)
+{
+    for (size_t i = 0; name && i < f->site->lots.count; i++)
+        if (named(f->site->lots.at[i].name, name))
+            return true;
+    return !name;
+}
+
+/* An answer of the line stands before one of the same day in the log. */
+aq_status aq_remember_gates(aq_filling *f)
+{
+    const aq_memory *memory = memory_of(f);
+    const aq_lot *stuck = f->asked->stuck;
+    bool all = aq_filling_asks(f, AQ_INTO(gate));
+    aq_status status = AQ_OK;
+
+    for (size_t i = 0; memory && status == AQ_OK && i < memory->gates.count; i++) {
+        const aq_gate *gate = &memory->gates.at[i];
+        aq_gate *place;
+        char day[AQ_DATE_ROOM];
+
+        if ((!all && !stuck) || !has_lot(f, gate->lot) || has_gate(&f->asked->gate, gate))
+            continue;
+        place = aq_list_add(f->arena, &f->asked->gate, sizeof *place);
+        if (!place)
+            return aq_filling_no_memory(f);
+        *place = *gate;
+        if (gate->passed != AQ_NO || !(all || named(gate->lot, stuck->name)))
+            continue;
+        aq_date_write(gate->at, day);
+        status = aq_filling_take(f, "gate%s%s%s%s: not passed on %s, from the log",
+                                 gate->stage ? " before " : "", gate->stage ? gate->stage : "",
+                                 gate->lot ? " of " : "", gate->lot ? gate->lot : "", day);
+    }
+    return status;
 }
 
 /* ---- the shelf ---- */

@@ -3,6 +3,7 @@
 #define AQ_MODEL_MEMORY_H
 
 #include "model/log_entry.h"
+#include "model/site.h"
 
 /* The slope of a part, or of a group (`part` is its first member then), in the litres of one tank's marks. */
 typedef struct {
@@ -20,14 +21,23 @@ typedef struct {
     const char *reservoir;
     aq_moment at; /* of the latest EC */
     aq_quantity ec;
-    aq_moment changed; /* of the latest change; year 0: none in the log */
-    aq_amounts poured; /* since then, the change's own doses included: L or g */
-    /* L/d: the middle of what it drank between readings; not given: fewer than three pairs */
-    aq_quantity uses;
-    aq_quantity uptake;                /* mS/cm: salts taken per litre drunk, likewise */
-    double uses_within, uptake_within; /* two standard uncertainties */
-    size_t pairs;
+    aq_moment changed;           /* of the latest change; year 0: none in the log */
+    aq_amounts poured;           /* since then, the change's own doses included: L or g */
+    aq_quantity level, level_ec; /* the latest level that was read together with an EC, and that */
+    aq_moment level_at;
+    const char *stage; /* that it is mixed for today; NULL: none that is known */
 } aq_tank_recalled;
+
+/* What a reservoir drank between readings: in one stage, or in all of them together. */
+typedef struct {
+    const char *reservoir;
+    const char *stage;                 /* NULL: in any stage that has no line of its own */
+    aq_quantity uses;                  /* L/d */
+    aq_quantity uptake;                /* mS/cm: salts taken per litre drunk */
+    double uses_within, uptake_within; /* half of the interval that holds it with 95 % */
+    size_t pairs;                      /* of readings, at least AQ_LEARNED_FROM */
+    aq_date last;                      /* day of the latest */
+} aq_drinking;
 
 typedef struct {
     const char *part;
@@ -39,10 +49,13 @@ typedef struct {
     const char *source; /* the log's file, for sentences */
     AQ_LIST(aq_learned_slope) slopes;
     AQ_LIST(aq_tank_recalled) tanks;
+    AQ_LIST(aq_drinking) drinking;
+    aq_gates gates; /* answers of root checks */
     AQ_LIST(aq_stock_memory) stock;
 } aq_memory;
 
-/* How many mixes a slope must have been learned from before it takes the place of the label's. */
+/* How many mixes a slope, or pairs of readings a tank's drinking, must have been learned from before it takes the place
+ * of the label's or the site's. */
 enum { AQ_LEARNED_FROM = 3 };
 
 #endif

@@ -132,6 +132,15 @@ static const aq_field reservoir_fields[] = {
       .into = offsetof(aq_reservoir, uptake),
       .help = "salts taken per litre drunk, as EC",
       .example = "0.9 mS/cm" },
+    { .key = "limit",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_EC,
+      .bounded = true,
+      .least = 0,
+      .most = AQ_EC_MOST,
+      .into = offsetof(aq_reservoir, limit),
+      .help = "the EC that it is not to climb past between jobs",
+      .example = "2.2 mS/cm" },
 };
 
 const aq_shape aq_reservoir_shape = {

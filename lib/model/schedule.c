@@ -17,12 +17,24 @@ long aq_lot_day(const aq_lot *lot, aq_date on)
     return aq_date_between(lot->stuck, on);
 }
 
-static bool held_at(const aq_gates *gates, const aq_stage *stage, aq_date on)
+/* What is not said on either side is no difference. */
+static bool same_or_unsaid(const char *said, const char *name)
 {
-    for (size_t i = 0; gates && i < gates->count; i++)
-        if (gates->at[i].passed == AQ_NO && aq_date_compare(gates->at[i].at, on) == 0 &&
-            strcmp(gates->at[i].stage, stage->name ? stage->name : "") == 0)
+    return !said || (name && strcmp(said, name) == 0);
+}
+
+/* Whether that was the answer at the gate of the stage on that day. */
+static bool answered(const aq_gates *gates, aq_yes_no answer, const aq_lot *lot, const aq_stage *stage,
+                     aq_date on)
+{
+    for (size_t i = 0; gates && i < gates->count; i++) {
+        const aq_gate *gate = &gates->at[i];
+
+        if (gate->passed == (int)answer && aq_date_compare(gate->at, on) == 0 &&
+            same_or_unsaid(gate->lot, lot->name) &&
+            (gate->stage ? same_or_unsaid(gate->stage, stage->name) : stage->gate != NULL))
             return true;
+    }
     return false;
 }
 
@@ -46,7 +58,7 @@ const aq_stage *aq_lot_stage(const aq_lot *lot, const aq_stages *stages, const a
         const aq_stage *stage = aq_stage_on(stages, day);
 
         stands = stage && (double)day == stage->days.low.value &&
-                 held_at(gates, stage, aq_date_add(lot->stuck, date));
+                 answered(gates, AQ_NO, lot, stage, aq_date_add(lot->stuck, date));
         holds += stands;
         if (date == ahead)
             break;
@@ -59,6 +71,43 @@ const aq_stage *aq_lot_stage(const aq_lot *lot, const aq_stages *stages, const a
     return aq_stage_on(stages, stands ? day - 1 : day);
 }
 
+bool aq_gate_asks(const aq_lot *lot, const aq_stage *stage, long held, const aq_gates *gates, aq_date on)
+{
+    if (!stage->gate || (double)(aq_lot_day(lot, on) - held) > stage->days.low.value)
+        return false;
+    return !answered(gates, AQ_YES, lot, stage, on);
+}
+
+static const aq_recipe *recipe_named(const aq_recipe_refs *recipes, const char *name)
+{
+    if (!name)
+        return recipes->count == 1 ? recipes->at[0].recipe : NULL; /* the only one there is */
+    for (size_t i = 0; i < recipes->count; i++)
+        if (strcmp(recipes->at[i].name, name) == 0)
+            return recipes->at[i].recipe;
+    return NULL;
+}
+
+static const aq_lot *lot_named(const aq_lots *lots, const char *name)
+{
+    for (size_t i = 0; lots && name && i < lots->count; i++)
+        if (lots->at[i].name && strcmp(lots->at[i].name, name) == 0)
+            return &lots->at[i];
+    return NULL;
+}
+
+const char *aq_tank_stage(const aq_reservoir *tank, const char *lot_name, const aq_lots *lots,
+                          const aq_recipe_refs *recipes, const aq_gates *gates, aq_date on)
+{
+    const aq_lot *lot = lot_named(lots, lot_name ? lot_name : tank->lot);
+    const aq_recipe *recipe = lot ? recipe_named(recipes, lot->recipe ? lot->recipe : tank->recipe) : NULL;
+    const aq_stage *stage = recipe ? aq_lot_stage(lot, &recipe->stages, gates, on, NULL) : NULL;
+
+    if (tank->stage.name)
+        return tank->stage.name;
+    return stage ? stage->name : NULL;
+}
+
 /* ---- tasks ---- */
 
 typedef struct {
@@ -68,14 +117,6 @@ typedef struct {
     const aq_lots *lots;
     aq_date date;
 } day_of;
-
-static const aq_lot *lot_named(const aq_lots *lots, const char *name)
-{
-    for (size_t i = 0; lots && name && i < lots->count; i++)
-        if (lots->at[i].name && strcmp(lots->at[i].name, name) == 0)
-            return &lots->at[i];
-    return NULL;
-}
 
 static bool add_task(day_of *day, aq_task task, int minute)
 {

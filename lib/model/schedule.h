@@ -14,6 +14,16 @@ AQ_API long aq_lot_day(const aq_lot *lot, aq_date on);
 AQ_API const aq_stage *aq_lot_stage(const aq_lot *lot, const aq_stages *stages, const aq_gates *gates,
                                     aq_date on, long *held);
 
+/* Whether the gate of the stage that a lot has on that day is to be asked: on the first day of the stage, after the days
+ * that gates held the lot, unless it was passed that day. */
+AQ_API bool aq_gate_asks(const aq_lot *lot, const aq_stage *stage, long held, const aq_gates *gates,
+                         aq_date on);
+
+/* Name of the stage that a reservoir is mixed for on `on`: its own, else that of the lot it feeds (`lot`, NULL: the one
+ * that the site says), by the lot's recipe. NULL: none, or its recipe is not attached. */
+AQ_API const char *aq_tank_stage(const aq_reservoir *tank, const char *lot, const aq_lots *lots,
+                                 const aq_recipe_refs *recipes, const aq_gates *gates, aq_date on);
+
 typedef enum { AQ_TASK_CHANGE, AQ_TASK_TOP_UP, AQ_TASK_MIST, AQ_TASK_WATER_LOT } aq_task_kind;
 typedef struct {
     aq_moment at;

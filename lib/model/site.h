@@ -16,6 +16,7 @@ typedef struct {
     aq_aim aim;
     aq_quantity uses;   /* L/d */
     aq_quantity uptake; /* mS/cm: salts taken per litre drunk */
+    aq_quantity limit;  /* mS/cm: that EC is not to climb past between jobs */
     aq_place place;
 } aq_reservoir;
 
@@ -65,7 +66,8 @@ typedef struct {
 } aq_supply;
 
 typedef struct {
-    const char *stage;
+    const char *stage; /* NULL: whichever has its gate on that day */
+    const char *lot;   /* that was looked at; NULL: any */
     aq_date at;
     int passed; /* aq_yes_no */
     aq_place place;

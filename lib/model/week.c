@@ -163,6 +163,11 @@ static const aq_field gate_fields[] = {
       .into = offsetof(aq_gate, passed),
       .help = "the answer",
       .example = "no" },
+    { .key = "lot",
+      .read = AQ_READ_TEXT,
+      .into = offsetof(aq_gate, lot),
+      .help = "the lot that was looked at, any where not given",
+      .example = "basil-14" },
 };
 
 const aq_shape aq_gate_shape = {

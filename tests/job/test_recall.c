@@ -1,9 +1,5 @@
 /* What the log knows, in the answers of a site's jobs; and what no entry can teach. */
-#include "check.h"
-
-#include <stdlib.h>
-
-#include "job/recall.h"
+#include "remembering.h"
 
 static const char site_text[] = "aliquot: site 1\n"
                                 "name: Fernhollow\n"
@@ -24,60 +20,10 @@ static const char recipe_text[] = "aliquot: recipe 1\n"
                                   "together:\n"
                                   "  - {parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}\n";
 
-typedef struct {
-    aq_arena *arena;
-    aq_site *site;
-    aq_setting setting;
-    aq_recall *recall;
-    aq_complaints complaints;
-    aq_error err;
-} bench;
-
-static aq_status load(void *from, const char *document, const char *path, aq_arena *arena, aq_file *out,
-                      aq_error *err)
-{
-    (void)from;
-    (void)document;
-    (void)arena;
-    (void)err;
-    *out = (aq_file){ path, recipe_text, sizeof recipe_text - 1 };
-    return AQ_OK;
-}
-
 static int begin(void **state)
 {
-    bench *b = calloc(1, sizeof *b);
-
-    b->arena = aq_arena_new(0);
-    if (aq_site_read(&b->site, b->arena, site_text, sizeof site_text - 1, "site.yaml", &b->complaints) !=
-        AQ_OK)
-        fail_msg("%s", b->complaints.at[0].text);
-    b->setting = (aq_setting){ .today = { { 2026, 3, 20 }, 480 }, .site = b->site, .load = load };
-    b->recall = aq_recall_new(b->arena, &b->setting, (aq_date){ 0 }, &b->complaints);
-    assert_non_null(b->recall);
-    *state = b;
+    bench_begin(state, site_text, recipe_text);
     return 0;
-}
-
-static int end(void **state)
-{
-    bench *b = *state;
-
-    aq_arena_free(b->arena);
-    free(b);
-    return 0;
-}
-
-static void log_entry(bench *b, const char *yaml)
-{
-    aq_walk walk = { .arena = b->arena, .complaints = &b->complaints };
-    aq_node *node;
-    aq_entry entry;
-
-    assert_int_equal(aq_node_yaml(&node, b->arena, yaml, strlen(yaml), "-", NULL), AQ_OK);
-    if (aq_shape_read(&walk, &aq_entry_shape, node, &entry) != AQ_OK)
-        fail_msg("%s: %s", yaml, b->complaints.at[0].text);
-    assert_true(aq_recall_take(b->recall, &entry));
 }
 
 /* A mix of the trays that reads as if the pair added `slope` mS/cm per mL/L: 2 mL/L of each. */
@@ -88,46 +34,6 @@ static void log_mix(bench *b, int day, const char *reads)
                               "{at: 2026-03-%02dT08:00, reservoir: Trays, volume: 12 L, water-ec: 0.3 mS/cm,"
                               " poured: {A: 24 mL, B: 24 mL}, ec-after: %s mS/cm}",
                               day, reads));
-}
-
-static const aq_memory *memory(bench *b)
-{
-    const aq_memory *found;
-
-    b->err = (aq_error){ 0 };
-    if (aq_recall_memory(&found, b->recall, "fernhollow.log", &b->err) != AQ_OK)
-        fail_msg("%s", b->err.text);
-    return found;
-}
-
-static const aq_sheet *answer(bench *b, const char *job, const char *tank, const char *yaml)
-{
-    aq_node *node;
-    aq_sheet *sheet;
-
-    assert_int_equal(aq_node_yaml(&node, b->arena, yaml, strlen(yaml), "-", NULL), AQ_OK);
-    b->setting.memory = memory(b);
-    b->setting.subject = tank;
-    b->complaints.count = 0;
-    if (aq_job_answer(&sheet, b->arena, aq_job_find(job), node, &b->setting, &b->complaints) != AQ_OK)
-        fail_msg("%s %s: %s", job, yaml, b->complaints.at[0].text);
-    return sheet;
-}
-
-static bool assumes(const aq_sheet *sheet, const char *words)
-{
-    for (size_t i = 0; i < sheet->assumed.count; i++)
-        if (strstr(sheet->assumed.at[i], words))
-            return true;
-    return false;
-}
-
-static double exact(const aq_sheet *sheet, const char *part)
-{
-    for (size_t i = 0; i < sheet->rows.count; i++)
-        if (sheet->rows.at[i].part && strcmp(sheet->rows.at[i].part, part) == 0)
-            return sheet->rows.at[i].exact.value;
-    return NAN;
 }
 
 /* ---- slopes ---- */
@@ -331,11 +237,12 @@ static void test_pairs_of_readings_tell_what_a_tank_drinks(void **state)
                                "{at: 2026-03-%02dT09:00, reservoir: Bed, volume: 44 L, ec-after: 1.68 mS/cm}",
                                day + 2));
     }
-    check_within("uses", memory(b)->tanks.at[0].uses.value, 3, 1e-9);
-    check_within("uptake", memory(b)->tanks.at[0].uptake.value, 0.88, 1e-9);
-    assert_int_equal(memory(b)->tanks.at[0].pairs, 4);
+    check_within("uses", memory(b)->drinking.at[0].uses.value, 3, 1e-9);
+    check_within("uptake", memory(b)->drinking.at[0].uptake.value, 0.88, 1e-9);
+    assert_int_equal(memory(b)->drinking.at[0].pairs, 4);
     sheet = answer(b, "adjust", "Bed", "{volume: 58 L, ec: 1.5 mS/cm, drain: no}");
-    check_true("said", assumes(sheet, "uses: 3 L/d, from 4 pairs of readings, from the log"));
+    check_true("said",
+               assumes(sheet, "uses: 3 L/d learned from 4 pairs of readings to 2026-03-15, from the log"));
 }
 
 /* ---- the shelf ---- */
@@ -396,7 +303,7 @@ static void test_an_empty_log_says_what_it_wants(void **state)
     assert_int_equal(sheet->next.count, 1);
 }
 
-#define AT_THE_BENCH(test) cmocka_unit_test_setup_teardown(test, begin, end)
+#define AT_THE_BENCH(test) cmocka_unit_test_setup_teardown(test, begin, bench_end)
 
 int main(void)
 {

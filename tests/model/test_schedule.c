@@ -97,6 +97,40 @@ static void test_an_answer_on_another_day_or_of_another_stage_holds_nothing(void
     assert_int_equal(held, 0);
 }
 
+static void test_an_answer_holds_the_lot_that_was_looked_at(void **state)
+{
+    static const struct {
+        const char *row, *stage, *lot, *gets;
+    } rows[] = { { "this lot", "root-in", "basil-14", "strike" },
+                 { "another lot", "root-in", "mint-3", "root-in" },
+                 { "any lot", "root-in", NULL, "strike" },
+                 { "whichever gate is asked that day", NULL, "basil-14", "strike" } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_gate answer = { .stage = rows[i].stage, .lot = rows[i].lot, .at = march(6), .passed = AQ_NO };
+        const aq_gates gates = { &answer, 1, 1 };
+
+        check_text(rows[i].row, stage_name(&gates, 6, NULL), rows[i].gets);
+    }
+}
+
+/* Day 4 is the 6th; held for a day, the stage begins on the 7th, and is asked about then. */
+static void test_a_gate_is_asked_on_the_first_day_unless_it_was_passed(void **state)
+{
+    aq_gate answer = { .stage = "root-in", .at = march(6), .passed = AQ_NO };
+    const aq_gates gates = { &answer, 1, 1 };
+    const aq_stage *strike = aq_stage_named(&stages, "strike"), *stage = aq_stage_named(&stages, "root-in");
+
+    (void)state;
+    check_true("on day 4", aq_gate_asks(&basil, stage, 0, NULL, march(6)));
+    check_true("not on day 5", !aq_gate_asks(&basil, stage, 0, NULL, march(7)));
+    check_true("after a day held", aq_gate_asks(&basil, stage, 1, &gates, march(7)));
+    check_true("a stage without one", !aq_gate_asks(&basil, strike, 0, NULL, march(2)));
+    answer.passed = AQ_YES;
+    check_true("passed", !aq_gate_asks(&basil, stage, 0, &gates, march(6)));
+}
+
 /* ---- tasks ---- */
 
 static void *add(void *list, const aq_shape *shape, const char *text)
@@ -196,6 +230,9 @@ int main(void)
         cmocka_unit_test_setup_teardown(test_a_lot_walks_through_its_stages, begin, end),
         cmocka_unit_test_setup_teardown(test_a_gate_not_passed_repeats_the_day_before_and_moves_the_rest,
                                         begin, end),
+        cmocka_unit_test_setup_teardown(test_an_answer_holds_the_lot_that_was_looked_at, begin, end),
+        cmocka_unit_test_setup_teardown(test_a_gate_is_asked_on_the_first_day_unless_it_was_passed, begin,
+                                        end),
         cmocka_unit_test_setup_teardown(test_an_answer_on_another_day_or_of_another_stage_holds_nothing,
                                         begin, end),
         cmocka_unit_test_setup_teardown(test_tasks_come_by_day_then_clock_then_walking_order, begin, end),
