@@ -158,12 +158,13 @@ typedef struct {
     aq_complaints *complaints;
 } making;
 
-static const aq_field *row_of(const char *key, size_t *at)
+static size_t row_of(const char *key)
 {
-    for (*at = 0; *at < ROWS; ++*at)
-        if (strcmp(rows[*at].key, key) == 0)
-            return &rows[*at];
-    return NULL;
+    size_t at = 0;
+
+    while (at + 1 < ROWS && strcmp(rows[at].key, key) != 0)
+        at++;
+    return at;
 }
 
 /* ---- asking at a terminal ---- */
@@ -203,8 +204,7 @@ static bool take_answer(making *m, const aq_field *row, size_t at, const char *t
 /* Asks until the answer is right or none is given; false at the end of input. */
 static bool ask(making *m, const slot *of)
 {
-    size_t at;
-    const aq_field *row = row_of(of->key, &at);
+    size_t at = row_of(of->key);
     bool settled = m->answer[at] != NULL;
 
     while (!settled) {
@@ -214,7 +214,7 @@ static bool ask(making *m, const slot *of)
         typed = read_line();
         if (!typed)
             return false;
-        settled = !typed[strspn(typed, " \t")] || take_answer(m, row, at, typed);
+        settled = !typed[strspn(typed, " \t")] || take_answer(m, &rows[at], at, typed);
         free(typed);
     }
     return true;
@@ -255,12 +255,7 @@ static void add_value(aq_buffer *out, const char *text)
 
 static const char *answer_to(const making *m, const slot *of)
 {
-    size_t at;
-
-    if (!of->key)
-        return m->path;
-    row_of(of->key, &at);
-    return m->answer[at];
+    return of->key ? m->answer[row_of(of->key)] : m->path;
 }
 
 /* The slot that stands first in the text, and has an answer; NULL: none. */
@@ -376,11 +371,10 @@ static aq_status take_options(making *m, const cli_line *line)
     aq_status status = aq_shape_read(&walk, asks, line->answers, &m->read);
 
     m->read.said = walk.said;
-    for (size_t i = 0, at; i < asks->count; i++) {
+    for (size_t i = 0; i < asks->count; i++) {
         const aq_node *node = aq_node_get(line->answers, asks->fields[i].key);
 
-        row_of(asks->fields[i].key, &at);
-        m->answer[at] = node ? node->text : NULL;
+        m->answer[row_of(asks->fields[i].key)] = node ? node->text : NULL;
     }
     if (line->site)
         m->path = path_of(m->report->arena, line->site);

@@ -86,20 +86,19 @@ static aq_status unknown_option(reading *r, const char *key)
 }
 
 /* One answer of the job: a node that points at the option as it was typed. */
-static aq_status add_answer(reading *r, const char *key, const char *value)
+static aq_status add_answer(reading *r, const aq_field *row, const char *value)
 {
     aq_arena *arena = r->report->arena;
-    const char *option = aq_arena_format(arena, "--%s", key);
+    const char *option = aq_arena_format(arena, "--%s", row->key);
     aq_place place = { option, 1, 1, 1 };
     aq_node *node = option ? aq_node_new(arena, AQ_NODE_SCALAR, place, value) : NULL;
-    const aq_field *row = find_row(r->line->job, key);
 
     if (!node)
         return no_memory(r);
     cli_report_source(r->report, option, value, strlen(value));
-    if (!row->many && aq_node_get(r->line->answers, key))
+    if (!row->many && aq_node_get(r->line->answers, row->key))
         return complain(r, AQ_DUPLICATE, place, aq_arena_format(arena, "%s is given twice", option));
-    return aq_node_add(arena, r->line->answers, key, node) ? AQ_OK : no_memory(r);
+    return aq_node_add(arena, r->line->answers, row->key, node) ? AQ_OK : no_memory(r);
 }
 
 static aq_status set_format(reading *r, const char *value)
@@ -134,22 +133,30 @@ static aq_status set_width(reading *r, const char *value)
     return AQ_OK;
 }
 
+/* An option that needs no value. */
+static aq_status set_flag(reading *r, const char *key)
+{
+    if (strcmp(key, "why") == 0)
+        r->line->manner.why = true;
+    else if (strcmp(key, "outside") == 0)
+        r->line->outside = true;
+    else
+        r->line->help = true;
+    return AQ_OK;
+}
+
 static aq_status set_general(reading *r, const char *key, const char *value)
 {
+    if (!value)
+        return set_flag(r, key);
     if (strcmp(key, "format") == 0)
         return set_format(r, value);
     if (strcmp(key, "width") == 0)
         return set_width(r, value);
     if (strcmp(key, "output") == 0)
         r->line->output = value;
-    else if (strcmp(key, "log") == 0)
-        r->line->log = value;
-    else if (strcmp(key, "why") == 0)
-        r->line->manner.why = true;
-    else if (strcmp(key, "outside") == 0)
-        r->line->outside = true;
     else
-        r->line->help = true;
+        r->line->log = value;
     return AQ_OK;
 }
 
@@ -186,16 +193,17 @@ static aq_status take_option(reading *r, const char *word)
         if (!value)
             return AQ_MISSING;
     }
-    return row ? add_answer(r, key, value) : set_general(r, key, value);
+    return row ? add_answer(r, row, value) : set_general(r, key, value);
 }
 
 /* A word that is no option: the quantity to convert, or the site, then what is meant in it. */
 static aq_status take_word(reading *r, const char *word)
 {
     const char *positional = r->line->job->positional;
+    const aq_field *row = positional ? find_row(r->line->job, positional) : NULL;
 
-    if (positional && !aq_node_get(r->line->answers, positional))
-        return add_answer(r, positional, word);
+    if (row && !aq_node_get(r->line->answers, positional))
+        return add_answer(r, row, word);
     if (!r->line->site) {
         r->line->site = word;
         return AQ_OK;

@@ -271,7 +271,7 @@ size_t aq_decimal_places(double value, int places, char out[AQ_DECIMAL_ROOM])
 double aq_decimal_round(double value, int figures)
 {
     char text[AQ_DECIMAL_ROOM];
-    double rounded;
+    double rounded = value;
     aq_digits d;
 
     if (!isfinite(value))

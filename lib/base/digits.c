@@ -219,7 +219,7 @@ static aq_digits from_printing(double value)
                 digits.whole = digits.whole * 10 + (uint64_t)(*at - '0');
                 digits.count++;
             }
-        exponent = *at ? atoi(at + 1) : 0;
+        exponent = *at ? (int)strtol(at + 1, NULL, 10) : 0;
         digits.point = exponent + 1;
         snprintf(plain, sizeof plain, "%llue%d", (unsigned long long)digits.whole,
                  exponent - digits.count + 1);

@@ -51,7 +51,7 @@ static void write_text(char *out, size_t room, const char *format, va_list value
         end_whole(out, room - 1);
 }
 
-aq_status aq_fail(aq_error *err, aq_status status, aq_place place, const char *format, ...)
+aq_status(aq_fail)(aq_error *err, aq_status status, aq_place place, const char *format, ...)
 {
     va_list values;
 

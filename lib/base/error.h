@@ -96,6 +96,10 @@ AQ_API const char *aq_status_text(aq_status status);
 AQ_API aq_status aq_fail(aq_error *err, aq_status status, aq_place place, const char *format, ...)
     AQ_PRINTF(4, 5);
 
+#ifdef __clang_analyzer__ /* which looks at one file at a time, and must be told that a failure is never AQ_OK */
+#define aq_fail(err, status, ...) (aq_fail(err, status, __VA_ARGS__), (status))
+#endif
+
 /* Adds "part 2: " in front of the text. */
 AQ_API void aq_error_within(aq_error *err, const char *format, ...) AQ_PRINTF(2, 3);
 

@@ -156,7 +156,7 @@ static int row_of(double *share, const char *formula)
         if (aq_formula_read(&read, fits[row].formula, NULL) != AQ_OK)
             continue;
         aq_formula_dry(other, &read);
-        if (memcmp(count, other, sizeof count) == 0)
+        if (aq_formula_same(count, other))
             return (int)row;
     }
     return -1;

@@ -269,6 +269,14 @@ double aq_formula_dry(double count[AQ_ELEMENT_COUNT], const aq_formula *formula)
     return formula->molar_mass > 0 ? dry / formula->molar_mass : 0;
 }
 
+bool aq_formula_same(const double a[AQ_ELEMENT_COUNT], const double b[AQ_ELEMENT_COUNT])
+{
+    for (int i = 0; i < AQ_ELEMENT_COUNT; i++)
+        if (a[i] != b[i])
+            return false;
+    return true;
+}
+
 aq_status aq_formula_factor(double *factor, const char *from, const char *to, aq_error *err)
 {
     aq_formula a, b;

@@ -34,6 +34,9 @@ AQ_API double aq_formula_share(const aq_formula *formula, aq_element element);
  * hydrates of one salt are told to be one. Water alone keeps its atoms. */
 AQ_API double aq_formula_dry(double count[AQ_ELEMENT_COUNT], const aq_formula *formula);
 
+/* Whether two such counts are of one substance. */
+AQ_API bool aq_formula_same(const double a[AQ_ELEMENT_COUNT], const double b[AQ_ELEMENT_COUNT]);
+
 /* How many g of `to` have as much of the element that both have as 1 g of `from`: ("P", "P2O5") is 2.29133,
  * ("K2SO4", "S") 0.183986. Oxygen and hydrogen do not count. AQ_CONFLICT where there is none in common, or
  * where two elements give different factors. */

@@ -62,7 +62,7 @@ void aq_saturate(aq_speciated *speciated, double celsius)
             double molality = speciated->molality[minerals[i].ions[k]];
             index += molality > 0 ? log10(molality) + speciated->log_gamma[minerals[i].ions[k]] : AQ_ABSENT;
         }
-        if (index > AQ_ABSENT / 2)
+        if (index > AQ_ABSENT / 2.0)
             index -= aq_log_k(minerals[i].log_k, minerals[i].enthalpy, minerals[i].by_heat, celsius);
         speciated->saturation[i] = fmax(index, AQ_ABSENT);
     }

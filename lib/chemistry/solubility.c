@@ -88,7 +88,7 @@ static int row_of(double *dry, const char *formula)
         if (aq_formula_read(&read, salts[i].solid, NULL) != AQ_OK)
             continue;
         aq_formula_dry(other, &read);
-        if (memcmp(count, other, sizeof count) == 0)
+        if (aq_formula_same(count, other))
             return (int)i;
     }
     return -1;

@@ -409,8 +409,9 @@ static aq_status read_shape(aq_walk *walk, const aq_shape *shape, const aq_node 
 
     memset(into, 0, shape->size);
     node = unfold(walk, node);
-    if (node)
-        read_entry(walk, shape, node, name, into);
+    if (!node)
+        return aq_walk_since(walk, before);
+    read_entry(walk, shape, node, name, into);
     if (aq_walk_count(walk) == before && shape->check)
         aq_walk_complained(walk, shape->check(walk, into, node), node->place, before);
     return aq_walk_since(walk, before);

@@ -91,11 +91,10 @@ static shown_in unit_of(aq_quantity quantity)
 static void write_limit(const char *words, double limit, shown_in unit, char out[WORDS_ROOM])
 {
     char digits[AQ_DECIMAL_ROOM];
-    size_t length = strlen(words);
 
     aq_decimal_figures(limit / unit.factor - unit.offset, 6, false, digits);
-    memcpy(out, words, length);
-    strcpy(out + length, digits);
+    strcpy(out, words);
+    strcat(out, digits);
     if (*unit.name) {
         strcat(out, " ");
         strncat(out, unit.name, WORDS_ROOM - strlen(out) - 1);

@@ -188,7 +188,7 @@ static bool say_outside(aq_sheet *sheet, const property *p, const aq_blend *blen
 static aq_status blend_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
     const char *first = name_of(&asked->first, "first"), *second = name_of(&asked->second, "second");
-    property p = { .wanted = NAN };
+    property p = wanted_property(asked);
     aq_blend blend;
     aq_sheet *sheet;
     double make = asked->make.high.value;

@@ -166,7 +166,7 @@ static void dilute_in_steps(dilution *d)
     const aq_tool *tool = d->portion.tool;
     double least, drawn = 1, below, above, take;
 
-    if (!d->portion.prediluted || d->portion.pre_make <= 100 * d->portion.pre_amount * (1 + 1e-9))
+    if (!tool || !d->portion.prediluted || d->portion.pre_make <= 100 * d->portion.pre_amount * (1 + 1e-9))
         return;
     least = fmax(AQ_MARKS_LEAST * tool->marks, fmin(tool->holds, 1e-3));
     d->steps = aq_dilute_serially(d->step, d->from.per_litre, d->make, least);
@@ -183,6 +183,8 @@ static void dilute_in_steps(dilution *d)
 
 static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
 {
+    aq_status status = AQ_OK;
+
     d->make = volume_of(d, asked);
     d->portion = (aq_portion){ .exact = d->from.per_litre * d->make,
                                .top = INFINITY,
@@ -191,16 +193,17 @@ static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
                                .group = -1 };
     if (d->from.weighs)
         weigh_out(d, &asked->bench);
-    else if (aq_portions_round(&d->portion, 1, &asked->bench, err) != AQ_OK)
-        return err ? err->status : AQ_INVALID;
-    if (!d->from.weighs)
+    else
+        status = aq_portions_round(&d->portion, 1, &asked->bench, err);
+    if (status == AQ_OK && !d->from.weighs)
         dilute_in_steps(d);
-    return AQ_OK;
+    return status;
 }
 
 /* Each step is drawn from the one before it. */
 static bool add_steps(aq_sheet *sheet, const dilution *d)
 {
+    const char *tool = d->portion.tool ? d->portion.tool->name : NULL;
     aq_row *row;
 
     for (size_t i = 0; i + 1 < d->steps; i++) {
@@ -210,7 +213,7 @@ static bool add_steps(aq_sheet *sheet, const dilution *d)
         row->part = d->name;
         row->amount = aq_amount_measured(d->step[i].take, false);
         row->make = aq_amount_measured(d->step[i].make, false);
-        row->with = d->portion.tool->name;
+        row->with = tool;
         row->note = i ? "drawn from the pre-dilution before this one" : "drawn from the bottle";
     }
     row = aq_sheet_row(sheet, AQ_DO_POUR);
@@ -220,7 +223,7 @@ static bool add_steps(aq_sheet *sheet, const dilution *d)
     row->exact = aq_amount_of(d->step[d->steps - 1].take * 1000, "mL");
     row->amount = aq_amount_measured(d->portion.amount, false);
     row->concentrate = aq_amount_of(d->portion.exact * 1000, "mL");
-    row->with = d->portion.tool->name;
+    row->with = tool;
     return true;
 }
 

@@ -142,8 +142,11 @@ static const char *say_shown(aq_arena *arena, const aq_meter *meter, double ec)
 bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec)
 {
     const aq_meter *meter = asked->site ? &asked->site->meter : NULL;
-    double factor = meter && meter->given ? aq_meter_factor(meter) : 1;
+    double factor;
 
+    if (!meter || !meter->given)
+        return true;
+    factor = aq_meter_factor(meter);
     if (fabs(factor - 1) < 0.005) /* less than what a pocket meter shows */
         return true;
     return aq_sheet_assume(sheet, "readings are true ones; by its last standard this meter shows %s at %s",

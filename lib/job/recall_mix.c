@@ -167,10 +167,11 @@ static double shares_of(const aq_recall *recall, const aq_together *group, const
 static double amount_of(const aq_recall *recall, size_t at, const aq_entry *entry)
 {
     const aq_recalled_slope *slope = &recall->slopes.at[at];
+    const aq_named_amount *poured = poured_of(entry, slope->first);
 
     if (slope->group)
         return shares_of(recall, slope->group, entry);
-    return counted(poured_of(entry, slope->first)->amount, slope->part, slope->weighs);
+    return poured ? counted(poured->amount, slope->part, slope->weighs) : NAN;
 }
 
 /* ---- the mix ---- */

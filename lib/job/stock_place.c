@@ -23,7 +23,7 @@ const char *aq_stock_tank_name(int tank)
 /* Between the two nearest points, or the end point beyond them. */
 static double interpolate(const aq_part *part, double celsius, bool *per_water)
 {
-    const aq_solubility_point *below = NULL, *above = NULL;
+    const aq_solubility_point *below = NULL, *above = NULL, *end;
 
     for (size_t i = 0; i < part->solubility.count; i++) {
         const aq_solubility_point *point = &part->solubility.at[i];
@@ -33,11 +33,12 @@ static double interpolate(const aq_part *part, double celsius, bool *per_water)
         if (point->temperature >= celsius && (!above || point->temperature < above->temperature))
             above = point;
     }
-    if (!below && !above)
+    end = below ? below : above;
+    if (!end)
         return NAN;
-    *per_water = (below ? below : above)->per_water;
+    *per_water = end->per_water;
     if (!below || !above || !(above->temperature > below->temperature))
-        return (below ? below : above)->grams;
+        return end->grams;
     return below->grams + (above->grams - below->grams) * (celsius - below->temperature) /
                               (above->temperature - below->temperature);
 }

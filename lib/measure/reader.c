@@ -99,7 +99,8 @@ aq_place aq_reader_place(const aq_reader *reader, size_t from, size_t to)
                        .span = span > 0 ? span : 1 };
 }
 
-aq_status aq_reader_fail(aq_reader *reader, size_t from, size_t to, aq_status status, const char *format, ...)
+aq_status(aq_reader_fail)(aq_reader *reader, size_t from, size_t to, aq_status status, const char *format,
+                          ...)
 {
     char text[AQ_ERROR_TEXT];
     va_list values;

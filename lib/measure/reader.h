@@ -43,6 +43,10 @@ aq_place aq_reader_place(const aq_reader *reader, size_t from, size_t to);
 /* Complains of what stands from byte `from` to byte `to` of the plain text. */
 aq_status aq_reader_fail(aq_reader *reader, size_t from, size_t to, aq_status status, const char *format, ...)
     AQ_PRINTF(5, 6);
+#ifdef __clang_analyzer__ /* as with aq_fail */
+#define aq_reader_fail(reader, from, to, status, ...)                                                        \
+    (aq_reader_fail(reader, from, to, status, __VA_ARGS__), (status))
+#endif
 aq_status aq_reader_ask(aq_reader *reader, size_t from, size_t to, const aq_question *question,
                         const char *format, ...) AQ_PRINTF(5, 6);
 aq_status aq_reader_rest(aq_reader *reader); /* complains of text that is left over */

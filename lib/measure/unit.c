@@ -370,7 +370,7 @@ static aq_status find_ppm(const aq_unit **out, aq_said *said, aq_error *err)
 static int half_edits(const char *a, const char *b)
 {
     enum { LONGEST = 15 };
-    int row[LONGEST + 1];
+    int row[LONGEST + 1] = { 0 };
     size_t width = strlen(b);
 
     if (width > LONGEST)

@@ -216,7 +216,7 @@ static bool say_amount(const aq_measure *measure, double value, char *out, size_
 
 static aq_said said_as(const char *key, size_t choice)
 {
-    static const int scales[] = { 500, 640, 700 };
+    static const int scales[AQ_CHOICES_MOST] = { 500, 640, 700 };
     aq_said said = { .gallon = AQ_GALLON_UNSAID };
 
     if (strcmp(key, "gallon") == 0)

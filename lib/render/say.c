@@ -76,8 +76,10 @@ static void write_size(double value, char out[AQ_DECIMAL_ROOM])
 static const char *unit_said(const char *unit, const char *digits)
 {
     int row = unit_row(unit);
+    if (!unit)
+        return "";
     if (row < 0)
-        return unit ? unit : "";
+        return unit;
     if (strcmp(unit, "d") == 0 && strcmp(digits, "1") == 0)
         return "day";
     return units[row].says;

@@ -56,7 +56,7 @@ static const char *const lines[] = {
     "\"defers\":{\"type\":\"string\"}},",
     "\"$defs\":{",
     "\"texts\":{\"type\":\"array\",\"items\":{\"type\":\"string\"},\"minItems\":1},",
-    "\"amount\":{\"type\":\"object\",\"required\":[\"value\",\"unit\"],\"additionalProperties\":false,"
+    "\"amount\":{\"type\":\"object\",\"required\":[\"value\",\"unit\"],\"additionalProperties\":false,",
     "\"properties\":{",
     "\"value\":{\"type\":[\"number\",\"null\"]},\"unit\":{\"type\":\"string\"},",
     "\"within\":{\"type\":\"number\",\"exclusiveMinimum\":0}}},",

@@ -90,16 +90,17 @@ static const double candidates_most = 10000;
 double aq_make_on_marks(double low, double high, double step, const aq_marked *parts, size_t count)
 {
     double middle = (low + high) / 2, best = middle, least = INFINITY;
-    double by = step > 0 ? step : round_step(middle);
+    double by = step > 0 ? step : round_step(middle), first;
 
     by *= ceil((high - low) / by / candidates_most + 1e-12);
-    for (double n = ceil(low / by - 1e-9); n * by <= high * (1 + 1e-12); n++) {
-        double missed = marks_missed(n * by, parts, count);
+    first = ceil(low / by - 1e-9);
+    for (int i = 0; (first + i) * by <= high * (1 + 1e-12); i++) {
+        double make = (first + i) * by, missed = marks_missed(make, parts, count);
 
         if (missed < least - 1e-12 ||
-            (missed < least + 1e-12 && fabs(n * by - middle) < fabs(best - middle) - 1e-12)) {
+            (missed < least + 1e-12 && fabs(make - middle) < fabs(best - middle) - 1e-12)) {
             least = fmin(missed, least);
-            best = n * by;
+            best = make;
         }
     }
     return best;

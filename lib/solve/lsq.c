@@ -100,7 +100,11 @@ aq_lsq_work *aq_lsq_work_new(size_t rows, size_t parts)
     size_t room = aq_lsq_room(rows, parts);
     void *memory = room > 0 ? malloc(room) : NULL;
 
-    return memory ? aq_lsq_work_at(memory, room, rows, parts) : NULL;
+    aq_lsq_work *work = aq_lsq_work_at(memory, room, rows, parts);
+
+    if (!work)
+        free(memory);
+    return work;
 }
 
 void aq_lsq_work_free(aq_lsq_work *work)

@@ -271,6 +271,7 @@ static bool trade(aq_lsq_work *work, size_t pair[2])
 {
     double least = -INFINITY, most = INFINITY, blur[2] = { 0, 0 };
 
+    pair[0] = pair[1] = 0;
     for (size_t j = 0; j < work->parts; j++) {
         double c = work->equal[j], price = work->pull[j] / c;
         bool from_above = (work->side[j] == AQ_AT_LOW) == (c > 0), parked = work->side[j] == AQ_PARKED;

@@ -80,11 +80,6 @@ static aq_status check_ec_aim(const aq_mixing *m)
     return AQ_OK;
 }
 
-aq_status aq_mixing_no_memory(const aq_mixing *m)
-{
-    return aq_fail(m->err, AQ_NO_MEMORY, (aq_place){ 0 }, "%s", aq_status_text(AQ_NO_MEMORY));
-}
-
 static double room_under_top(const aq_mix_problem *p, size_t j)
 {
     return p->over_label ? INFINITY : fmax(p->columns[j].top - p->columns[j].already, 0);

@@ -25,7 +25,10 @@ typedef struct {
 static const double aq_ec_slack = 1e-6;
 
 bool aq_mixing_aims_at_ec(const aq_mixing *m);
-aq_status aq_mixing_no_memory(const aq_mixing *m);
+static inline aq_status aq_mixing_no_memory(const aq_mixing *m)
+{
+    return aq_fail(m->err, AQ_NO_MEMORY, (aq_place){ 0 }, "%s", aq_status_text(AQ_NO_MEMORY));
+}
 
 /* 1 over the miss that still counts as met, g/L. */
 double aq_mix_target_weight(const aq_mix_target *target);
