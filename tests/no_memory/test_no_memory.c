@@ -1,4 +1,5 @@
-/* Every allocation fails once: in reading each kind of document, in answering each job's example, in each renderer.
+/* Every allocation fails once: in reading each kind of document, in answering each job's example, in each renderer, in
+ * the solver on memory of its own.
  *
  * Whatever fails, the status says that memory was out and no block is left alive; or the work was done without that
  * block, and then what it made is the same to the byte. */
@@ -151,6 +152,34 @@ static void documents_are_read_or_memory_is_out(void **state)
     check_each_failure(&line, read_json);
     check_each_failure(&recipe, read_recipe);
     check_each_failure(&yaml, read_site);
+}
+
+/* ---- the solver ---- */
+
+/* Two parts to two targets: 1 and 2. The jobs solve on memory of their arena; others may not. */
+static aq_status solve_alone(const work *w, aq_buffer *out)
+{
+    static const double a[] = { 1, 1, 1, -1 }, b[] = { 3, -1 };
+    const aq_lsq problem = { .rows = 2, .parts = 2, .a = a, .b = b };
+    aq_lsq_work *room = aq_lsq_work_new(2, 2);
+    char digits[AQ_DECIMAL_ROOM];
+    double x[2];
+
+    if (!room)
+        return AQ_NO_MEMORY;
+    check_true(w->name, aq_lsq_solve(&problem, room, x, NULL) == AQ_OK);
+    aq_lsq_work_free(room);
+    for (int i = 0; i < 2; i++) {
+        aq_decimal_places(x[i], 6, digits);
+        aq_buffer_format(out, "%s ", digits);
+    }
+    return kept(AQ_OK, out);
+}
+
+static void the_solver_gives_back_its_workspace(void **state)
+{
+    (void)state;
+    check_each_failure(&(work){ .name = "solver" }, solve_alone);
 }
 
 /* ---- jobs ---- */
@@ -321,6 +350,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(documents_are_read_or_memory_is_out),
+        cmocka_unit_test(the_solver_gives_back_its_workspace),
         cmocka_unit_test(jobs_answer_or_memory_is_out),
         cmocka_unit_test(renderers_write_all_or_memory_is_out),
         cmocka_unit_test(schemas_are_written_or_memory_is_out),
