@@ -1,12 +1,14 @@
 #!/bin/sh
 # What the user sees, as files in the tree: tests/golden/COMMAND/NAME/{cmd,out,err,exit}.
 #
-#     golden.sh PROGRAM            runs each cmd in its folder and compares; no err means silence, no exit means 0
+#     golden.sh PROGRAM [EVERY]    runs each cmd in its folder and compares; no err means silence, no exit means 0.
+#                                  EVERY: of so many cases one
 #     golden.sh --bless PROGRAM    writes what is printed; the diff is read like code
 set -u
 bless=
 [ "${1:-}" = --bless ] && bless=yes && shift
 program=$(cd "$(dirname "$1")" && pwd)/$(basename "$1")
+every=${2:-1}
 top=$(cd "$(dirname "$0")/golden" && pwd)
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
@@ -27,7 +29,10 @@ keep() { # NAME: writes the file of the case, or takes it away when empty
 
 count=0
 failed=0
+seen=0
 for cmd in "$top"/*/*/cmd; do
+    seen=$((seen + 1))
+    [ $((seen % every)) -eq 0 ] || continue
     cd "$(dirname "$cmd")" || exit 3
     count=$((count + 1))
     sh ./cmd >"$work/out" 2>"$work/err" </dev/null
