@@ -39,7 +39,7 @@ find "$(dirname "$include")" -name '*.h' | while read -r header; do
         fail "$header needs another before it"
 done
 
-# The library is named with its major version, and gives out aq_ and AQ_ names alone.
+# The library is named with its major version, and gives out aq_ and AQ_ names alone, those that are listed.
 case $(objdump -p "$library" | sed -n 's/ *SONAME *//p') in
 libaliquot.so.[0-9]*) ;;
 *) fail "the shared library has no versioned name" ;;
@@ -47,6 +47,9 @@ esac
 nm -D --defined-only "$library" | awk '{ print $3 }' | sed 's/@.*//' >"$work/symbols"
 [ "$(wc -l <"$work/symbols")" -gt 100 ] || fail "the library gives out hardly anything"
 ! grep -v -E '^(aq_|AQ_)' "$work/symbols" || fail "these names are not ours to give out"
+sh "$source/tests/package/symbols" "$library" >"$work/listed"
+diff "$source/tests/package/debian/libaliquot0.symbols" "$work/listed" ||
+    fail "names came or went: tests/package/symbols writes the list anew"
 
 # Everything that was put there goes.
 installed=$(find "$work/root" -type f -o -type l | wc -l)
