@@ -21,6 +21,8 @@ typedef struct {
     double celsius, strength, measured, computed,
         plain; /* strength: mol/L or ionic, as the set says; mS/cm */
     double ionic_strength, ph;
+    double equivalents[AQ_ION_COUNT]; /* of each ion asked about, eq/L */
+    bool ph_measured;                 /* of a water: it has one */
     bool settled;
 } measured_row;
 
@@ -60,6 +62,8 @@ static inline void measured_add(measured_set *set, const char *of, const char *n
     row->plain = plain_sum(solution);
     row->ionic_strength = speciated.ionic_strength;
     row->ph = speciated.ph;
+    for (int i = 0; i < AQ_ION_COUNT; i++)
+        row->equivalents[i] = solution->total[i] * abs(aq_ion_of((aq_ion)i)->charge);
     row->settled = done && speciated.settled;
 }
 
@@ -137,6 +141,7 @@ static inline bool read_natural_waters(measured_set *set)
         for (size_t i = 0; i < sizeof columns / sizeof *columns; i++)
             water.total[columns[i].ion] = field[columns[i].column] / columns[i].molar_mass / 1000;
         measured_add(set, "natural waters", name, &water, 0, field[11]);
+        set->at[set->count - 1].ph_measured = !empty[5];
     }
     fclose(file);
     return true;
@@ -199,6 +204,28 @@ static inline int by_size(const void *a, const void *b)
     double x = *(const double *)a, y = *(const double *)b;
 
     return (x > y) - (x < y);
+}
+
+/* Three kinds of natural water whose readings do not follow from their analyses. */
+static inline bool is_acid(const measured_row *row)
+{
+    return row->ph_measured && row->ph < 5;
+}
+
+static inline bool is_dilute(const measured_row *row)
+{
+    return row->measured < 0.2;
+}
+
+static inline bool is_brine(const measured_row *row)
+{
+    return row->ionic_strength > 1;
+}
+
+/* None of those, and the pH was measured: what a grower might have. */
+static inline bool is_of_use(const measured_row *row)
+{
+    return !is_acid(row) && !is_dilute(row) && !is_brine(row) && row->ph_measured;
 }
 
 /* Errors in percent of the rows that `chosen` (NULL: all) admits; of the plain sum with `plain`. */

@@ -29,6 +29,8 @@ static void test_natural_waters(void **state)
     check_true("median of all", all.median <= 2.2);
     check_true("nine in ten of all", all.ninth <= 7.5);
     check_true("median, 3 to 100 mmol/kg", feed.median <= 2.1);
+    measured_errors useful = errors_of(&natural, is_of_use, false);
+    check_true("waters of use", useful.count > 150 && useful.median < 2 && useful.ninth < 6);
     check_true("plain sum", errors_of(&natural, NULL, true).median > 20);
     for (int i = 0; i < natural.count; i++)
         check_true(natural.at[i].name, natural.at[i].settled);
