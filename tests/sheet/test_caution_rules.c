@@ -1,6 +1,8 @@
 /* Every rule of the cautions at its edge, every code with what it asks to wear, and what a refusal leaves. */
 #include "sheet/said.h"
 
+#include <stdlib.h>
+
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 enum { PARTS_MOST = 4 };
@@ -75,6 +77,28 @@ static void test_a_substance_brings_each_of_its_codes_with_its_words(void **stat
         assert_false(sheet->hazards.at[i].refuses);
         assert_null(sheet->hazards.at[i].rule);
     }
+}
+
+/* Sentences have three figures. A strength from which a code counts is not rounded to one below it, nor is any above. */
+static void test_a_strength_is_never_shown_under_the_limit_that_it_has_reached(void **state)
+{
+    static const double above[] = { 1, 1 + 1e-9, 1.0001, 1.0004, 1.0009, 1.002, 1.0049 };
+    size_t count, limits = 0;
+    const aq_substance *table = aq_substance_table(&count);
+
+    for (size_t i = 0; i < count; i++)
+        for (size_t b = 0; b < AQ_BANDS_MOST && table[i].bands[b].codes; b++, limits++)
+            for (size_t k = 0; k < COUNT(above); k++) {
+                double limit = table[i].bands[b].from * 100;
+                const char *said = aq_say(*state, limit * above[k], "%");
+                double shown;
+
+                assert_non_null(said);
+                shown = strtod(said, NULL);
+                check_true(table[i].name, shown >= limit * (1 - 1e-12));
+                check_true(table[i].name, shown <= limit * above[k] * 1.0051);
+            }
+    assert_true(limits > 50);
 }
 
 static void test_a_substance_by_the_label_of_a_part_outside_the_table_is_said(void **state)
@@ -365,6 +389,31 @@ static void test_a_stock_tank_turns_cloudy_wherever_its_rows_stand(void **state)
     }
 }
 
+/* A row that was taken away still lies in the memory of the list. */
+static void test_a_row_taken_away_counts_no_more(void **state)
+{
+    static const aq_part lime = { .name = "Lime", .formula = "Ca(NO3)2.4H2O" },
+                         bitter = { .name = "Bitter", .formula = "MgSO4.7H2O" };
+    static const aq_handled handled[] = { { .name = "Lime", .part = &lime, .strength = 1 },
+                                          { .name = "Bitter", .part = &bitter, .strength = 1 } };
+    for (int bitter_first = 0; bitter_first < 2; bitter_first++) {
+        aq_sheet *sheet = aq_sheet_new(*state, "stock");
+        pour_row(sheet, AQ_DO_WEIGH, bitter_first ? "Bitter" : "Lime");
+        pour_row(sheet, AQ_DO_WEIGH, bitter_first ? "Lime" : "Bitter")->label_used = 2;
+        sheet->rows.count = 1;
+        apply(sheet, handled, COUNT(handled));
+        assert_int_equal(sheet->outcome, AQ_MET);
+        assert_int_equal(rules_said(sheet), 0);
+    }
+    aq_sheet *sheet = aq_sheet_new(*state, "mix");
+    pour_row(sheet, AQ_DO_POUR, "nitric");
+    pour_row(sheet, AQ_DO_WATER, NULL);
+    sheet->rows.count = 1;
+    apply(sheet, nitric, COUNT(nitric));
+    assert_int_equal(sheet->outcome, AQ_MET);
+    assert_int_equal(sheet->rows.count, 2);
+}
+
 /* ---- label tops and crystals ---- */
 
 static void test_a_label_top_counts_in_every_row_and_by_any_real_excess(void **state)
@@ -418,6 +467,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         IN_ARENA(test_a_code_names_each_part_that_brings_it_once),
         IN_ARENA(test_a_substance_brings_each_of_its_codes_with_its_words),
+        IN_ARENA(test_a_strength_is_never_shown_under_the_limit_that_it_has_reached),
         IN_ARENA(test_a_substance_by_the_label_of_a_part_outside_the_table_is_said),
         IN_ARENA(test_a_substance_adds_its_practice_where_it_has_one),
         IN_ARENA(test_a_rule_is_said_once),
@@ -430,6 +480,7 @@ int main(void)
         IN_ARENA(test_water_stands_before_an_acid_unless_the_tank_holds_some),
         IN_ARENA(test_the_order_of_water_and_acid),
         IN_ARENA(test_a_stock_tank_turns_cloudy_wherever_its_rows_stand),
+        IN_ARENA(test_a_row_taken_away_counts_no_more),
         IN_ARENA(test_a_label_top_counts_in_every_row_and_by_any_real_excess),
         IN_ARENA(test_crystals_are_told_by_two_numbers_alone),
     };

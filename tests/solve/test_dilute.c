@@ -117,10 +117,11 @@ static void test_refusals_say_what_is_needed(void **state)
     (void)state;
     for (size_t i = 0; i < sizeof refused / sizeof *refused; i++) {
         aq_error err = { 0 };
-        double take;
+        double take = 1;
 
         check_true(refused[i].row, aq_dilute(&take, &refused[i].dilution, &err) == refused[i].status);
         check_true(refused[i].row, strstr(err.text, refused[i].says) != NULL);
+        check_within(refused[i].row, take, 0, 0);
     }
 }
 
@@ -154,6 +155,25 @@ static void test_free_volumes_land_on_marks(void **state)
     check_within("no mark of the vessel between", aq_make_on_marks(0.51, 0.53, 0.1, mist, 1), 0.52, 1e-12);
     check_within("one volume", aq_make_on_marks(0.5, 0.5, 0, mist, 1), 0.5, 1e-12);
     check_true("a vast range ends", isfinite(aq_make_on_marks(0.001, 1e6, 0.001, mist, 1)));
+}
+
+/* With no marks to a vessel its volume is a multiple of 1, 2 or 5 times a power of ten, at most a twentieth of it. Where
+ * no tool says more it is the nearest of them to the middle. */
+static void test_a_vessel_without_marks_is_filled_to_a_round_volume(void **state)
+{
+    static const aq_marked unmeasured[] = { { 0.0013, 0 } };
+    static const struct {
+        double middle, volume;
+    } rows[] = { { 0.513, 0.52 }, { 1.23, 1.25 },      { 0.373, 0.37 }, { 1.07, 1.05 },
+                 { 1.02, 1.0 },   { 0.42, 0.42 },      { 0.39, 0.39 },  { 51.3, 52 },
+                 { 123, 125 },    { 0.00373, 0.0037 }, { 0.2033, 0.2 } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        double low = rows[i].middle * 0.8, high = rows[i].middle * 1.2;
+
+        check_close("round", aq_make_on_marks(low, high, 0, unmeasured, 1) / rows[i].volume, 1, 1e-9);
+    }
 }
 
 static void test_no_multiple_of_the_step_lands_better(void **state)
@@ -213,6 +233,46 @@ static void test_serial_dilution_takes_no_step_too_many(void **state)
     check_true("no share", aq_dilute_serially(steps, 0, 1, 0.001) == 0);
     check_true("more than all", aq_dilute_serially(steps, 1.2, 1, 0.001) == 0);
     check_true("beyond reason", aq_dilute_serially(steps, 1e-30, 1, 0.001) == 0);
+}
+
+/* A step between takes the least that the tool takes well, into 10, 20, 50 or 100 times as much: the first of them that
+ * leaves enough to take for the next. */
+static void test_a_step_between_is_the_weakest_that_will_do(void **state)
+{
+    static const struct {
+        double take, ratio;
+    } rows[] = { { 0.00015, 10 }, { 0.0001, 10 },     { 0.000095, 20 }, { 0.00005, 20 },   { 0.0000495, 50 },
+                 { 0.00002, 50 }, { 0.0000198, 100 }, { 0.00001, 100 }, { 0.0000095, 100 } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_serial_step steps[AQ_SERIAL_MOST];
+        size_t count = aq_dilute_serially(steps, rows[i].take / 2, 2, 0.001);
+
+        check_true("one step between, or two", count == (rows[i].take < 0.00001 ? 3 : 2));
+        check_within("takes the least", steps[0].take, 0.001, 0);
+        check_close("ratio", steps[0].make / steps[0].take, rows[i].ratio, 1e-12);
+    }
+}
+
+/* A hair of rounding is no stronger solution; a thousandth is. */
+static void test_a_stock_may_be_used_as_it_is(void **state)
+{
+    static const struct {
+        double to;
+        aq_status status;
+    } rows[] = { { 5, AQ_OK }, { 5 * (1 + 5e-13), AQ_OK }, { 5.0005, AQ_OUT_OF_RANGE } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_dilution dilution = {
+            { 5, AQ_BASIS_WV, true, "" }, { rows[i].to, AQ_BASIS_WV, true, "" }, NAN, NAN, NAN, 3
+        };
+        double take = 1;
+
+        assert_int_equal(aq_dilute(&take, &dilution, NULL), rows[i].status);
+        check_within("all of it, or nothing", take, rows[i].status == AQ_OK ? 3 : 0, 0);
+    }
 }
 
 /* Ali, Practices of Irrigation and On-farm Water Management (Springer), example 8.4, after FAO 29: 10 mg/L at 70 % and
@@ -275,6 +335,9 @@ int main(void)
         cmocka_unit_test(test_salts_and_purity_change_the_weight),
         cmocka_unit_test(test_a_coarse_tool_needs_a_larger_batch),
         cmocka_unit_test(test_free_volumes_land_on_marks),
+        cmocka_unit_test(test_a_vessel_without_marks_is_filled_to_a_round_volume),
+        cmocka_unit_test(test_a_step_between_is_the_weakest_that_will_do),
+        cmocka_unit_test(test_a_stock_may_be_used_as_it_is),
         cmocka_unit_test(test_no_multiple_of_the_step_lands_better),
         cmocka_unit_test(test_serial_dilution_ends_at_the_share),
         cmocka_unit_test(test_serial_dilution_takes_no_step_too_many),
