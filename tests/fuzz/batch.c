@@ -58,6 +58,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t length)
     }
     must(check_answers(&b.output) == questions_in((const char *)bytes, length));
     aq_buffer_free(&b.output);
+    aq_buffer_free(&b.id);
     aq_arena_free(b.arena);
     aq_arena_free(report.arena);
     return 0;

@@ -270,6 +270,8 @@ static const struct {
     { "0.65 mS/cm per 100 ppm N", AQ_AMBIGUOUS, "write mg/L or mg/kg" },
     { "210 ppm per mL/L", AQ_AMBIGUOUS, "ppm-500" },
     { "0.4 mS/cm per mL/L N", AQ_SYNTAX, "\"N\" is left over" },
+    { "0.4 mS/cm per g/L nitrate", AQ_SYNTAX, "\"nitrate\" is left over" },
+    { "0.4 mS/cm per g/L [N]", AQ_SYNTAX, "left over" },
     { "0.4 mS/cm per g/L Nitrate-nitrogen", AQ_SYNTAX, "\"Nitrate-nitrogen\" is left over" },
     { "0.4 mS/cm per mL", AQ_WRONG_KIND, "an EC slope needs an EC per dose" },
 };
