@@ -469,6 +469,7 @@ static void test_text_longer_than_any_quantity_is_refused(void **state)
         text[length & ~(size_t)1] = '\0';
         status = aq_quantity_read(&got, text, AQ_WANT_VOLUME, NULL, &err);
         check_true(err.text, status == (strlen(text) > 250 ? AQ_TOO_LARGE : AQ_AMBIGUOUS));
+        check_true(err.text, err.place.line == 1 && err.place.column >= 1);
     }
 }
 

@@ -114,6 +114,7 @@ static const struct {
     { "1 in 1", AQ_RATIO_UNSAID, 1 },
     { "1 %", AQ_RATIO_UNSAID, 100 },
     { "0.8%", AQ_RATIO_UNSAID, 125 },
+    { "1 in 1000000000", AQ_RATIO_UNSAID, 1e9 }, /* the weakest */
 };
 
 static void test_a_ratio_is_parts_of_the_result(void **state)
@@ -147,6 +148,7 @@ static const struct {
     { "1 plus -1", AQ_OUT_OF_RANGE, "more than 0" },
     { "0 %", AQ_OUT_OF_RANGE, "above 0 %" },
     { "101 %", AQ_OUT_OF_RANGE, "at most 100 %" },
+    { "1 in 1000000001", AQ_OUT_OF_RANGE, "at most 1 in 1000000000" },
     { "1 in 2000000000", AQ_OUT_OF_RANGE, "at most 1 in 1000000000" },
     { "1e-320+2", AQ_OUT_OF_RANGE, "at most 1 in 1000000000" }, /* the share would be no number */
     { "200", AQ_SYNTAX, "like 1 in 200 or 1 plus 200" },
