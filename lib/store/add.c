@@ -229,15 +229,21 @@ static aq_status uid_of(aq_log *log, long id, char uid[17], aq_error *err)
 {
     sqlite3_stmt *statement = NULL;
     aq_status status = aq_log_prepare(log, &statement, "SELECT uid FROM entry WHERE id = ?", err);
+    int got;
 
     uid[0] = '\0';
     if (status != AQ_OK)
         return status;
     sqlite3_bind_int64(statement, 1, id);
-    if (sqlite3_step(statement) == SQLITE_ROW)
+    got = sqlite3_step(statement);
+    if (got == SQLITE_ROW)
         snprintf(uid, 17, "%s", (const char *)sqlite3_column_text(statement, 0));
+    else if (got == SQLITE_DONE)
+        status = aq_fail(err, AQ_UNKNOWN_NAME, nowhere, "%s: there is no entry %ld", log->path, id);
+    else
+        status = aq_log_failed(log, err);
     sqlite3_finalize(statement);
-    return *uid ? AQ_OK : aq_fail(err, AQ_UNKNOWN_NAME, nowhere, "%s: there is no entry %ld", log->path, id);
+    return status;
 }
 
 aq_status aq_log_undo(aq_log *log, long id, aq_moment at, const char *who, const char *note, aq_error *err)

@@ -44,6 +44,7 @@ aq_status aq_log_failed(aq_log *log, aq_error *err)
 
     if (code == SQLITE_IOERR && sqlite3_system_errno(log->db) == ENOSPC)
         code = SQLITE_FULL;
+    log->why = code;
     for (size_t i = 0; i < sizeof failures / sizeof *failures; i++)
         if (failures[i].code == code)
             return aq_log_fail(log, failures[i].status, failures[i].says, err);
@@ -218,6 +219,25 @@ static aq_status open_reading(aq_log *log, const char *mode, int flags, aq_error
     return status == AQ_OK ? aq_log_run(log, "PRAGMA query_only=ON", err) : status;
 }
 
+/* Whether entries stand in the write-ahead log that the file itself does not have yet: what is read without it is old. */
+static bool has_ahead(const aq_log *log)
+{
+    size_t length = strlen(log->path) + sizeof "-wal";
+    char *path = malloc(length);
+    FILE *file = NULL;
+    bool found = !path;
+
+    if (path) {
+        snprintf(path, length, "%s-wal", log->path);
+        file = fopen(path, "rb");
+        found = file && fgetc(file) != EOF;
+    }
+    if (file)
+        fclose(file);
+    free(path);
+    return found;
+}
+
 /* With the right to write, so that the last to leave tidies up the write-ahead log. In a folder that may not be written
  * there is no place for its lock; a log that nobody can be writing there is read without one. */
 static aq_status open_to_read(aq_log *log, aq_error *err)
@@ -225,7 +245,7 @@ static aq_status open_to_read(aq_log *log, aq_error *err)
     aq_error first = { .status = AQ_OK };
     aq_status status = open_reading(log, "mode=rw", SQLITE_OPEN_READWRITE, &first);
 
-    if (status == AQ_READ_FAILED || status == AQ_LOG_READ_ONLY)
+    if (status != AQ_OK && (log->why == SQLITE_CANTOPEN || log->why == SQLITE_READONLY) && !has_ahead(log))
         return open_reading(log, "mode=ro&immutable=1", SQLITE_OPEN_READONLY, err);
     if (status != AQ_OK)
         aq_fail(err, status, nowhere, "%s", first.text);

@@ -11,6 +11,7 @@ struct aq_log {
     char *path;
     aq_log_use use;
     int version;   /* user_version of the file; 0: it holds nothing yet */
+    int why;       /* SQLite's code of the last failure; a rollback after it leaves another */
     bool many;     /* between begin and keep */
     aq_arena *row; /* of the entry that is being read */
     sqlite3_stmt *add_entry, *add_amount, *find_uid, *find_undo, *amounts_of;

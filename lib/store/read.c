@@ -260,7 +260,8 @@ aq_status aq_log_count(aq_log *log, long *out, aq_error *err)
 
 /* ---- is it whole ---- */
 
-/* The first row of a check, where it is not the word that means fine. */
+/* The first row of a check, where it is not the word that means fine. A page that the disk does not give is told among
+ * those that are damaged. */
 static aq_status run_check(aq_log *log, const char *sql, const char *fine, aq_error *err)
 {
     sqlite3_stmt *rows = NULL;
@@ -268,7 +269,9 @@ static aq_status run_check(aq_log *log, const char *sql, const char *fine, aq_er
     int got = status == AQ_OK ? sqlite3_step(rows) : SQLITE_ERROR;
     const char *says = got == SQLITE_ROW ? (const char *)sqlite3_column_text(rows, 0) : NULL;
 
-    if (got == SQLITE_ROW && !(says && fine && strcmp(says, fine) == 0))
+    if (says && strstr(says, "error code="))
+        status = aq_log_fail(log, AQ_READ_FAILED, "a part of it could not be read", err);
+    else if (got == SQLITE_ROW && !(says && fine && strcmp(says, fine) == 0))
         status = aq_fail(err, AQ_LOG_DAMAGED, (aq_place){ 0 }, "%s: the file is damaged: %s", log->path,
                          says ? says : "a row is empty");
     else if (status == AQ_OK && got != SQLITE_ROW && got != SQLITE_DONE)

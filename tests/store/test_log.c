@@ -1,7 +1,6 @@
 /* The log keeps what it acknowledged, refuses what is not its own, and changes nothing that was written. */
 #include "scratch.h"
 
-#include <errno.h>
 #include <sqlite3.h>
 #include <sys/stat.h>
 #include <sys/wait.h>
@@ -506,78 +505,6 @@ static void test_no_log_is_made_where_nothing_may_be_written(void **state)
     assert_int_equal(chmod(s->folder, 0755), 0);
 }
 
-/* ---- a disk that fails ---- */
-
-/* Every write of SQLite's own VFS comes through here; the one whose turn it is fails. */
-static long fail_at = -1, written;
-static int fail_with;
-
-static ssize_t failing_pwrite(int file, const void *bytes, size_t count, off_t at)
-{
-    if (fail_at >= 0 && written++ >= fail_at) {
-        errno = fail_with;
-        return -1;
-    }
-    return pwrite(file, bytes, count, at);
-}
-
-static void let_writes_fail(bool on)
-{
-    sqlite3_vfs *vfs = sqlite3_vfs_find(NULL);
-    sqlite3_syscall_ptr call = on ? (sqlite3_syscall_ptr)failing_pwrite : NULL;
-
-    assert_int_equal(vfs->xSetSystemCall(vfs, "pwrite", call), SQLITE_OK);
-    if (vfs->xGetSystemCall(vfs, "pwrite64"))
-        assert_int_equal(vfs->xSetSystemCall(vfs, "pwrite64", call), SQLITE_OK);
-}
-
-static void writes_fail(scratch *s, int with, aq_status want)
-{
-    long before = 0, after = 0, nth = 0;
-    aq_status status = AQ_OK;
-    aq_log *log = opened(s, AQ_LOG_WRITE);
-
-    put(s, log, mix);
-    aq_log_close(log);
-    let_writes_fail(true);
-    do {
-        aq_entry entry = entry_of(s, full);
-
-        log = opened(s, AQ_LOG_READ);
-        assert_int_equal(aq_log_count(log, &before, &s->err), AQ_OK);
-        aq_log_close(log);
-        fail_with = with;
-        written = 0;
-        fail_at = nth;
-        s->err = (aq_error){ 0 };
-        status = aq_log_open(&log, s->path, AQ_LOG_WRITE, &s->err);
-        if (status == AQ_OK)
-            status = aq_log_add(log, &entry, &s->err);
-        fail_at = -1;
-        aq_log_close(log);
-        if (status != AQ_OK && status != want)
-            fail_msg("write %ld: %s %s", nth, aq_status_name(status), s->err.text);
-        log = opened(s, AQ_LOG_READ);
-        assert_int_equal(aq_log_check(log, &s->err), AQ_OK);
-        assert_int_equal(aq_log_count(log, &after, &s->err), AQ_OK);
-        aq_log_close(log);
-        assert_int_equal(after, before + (status == AQ_OK));
-        nth++;
-    } while (status != AQ_OK);
-    let_writes_fail(false);
-    assert_true(nth > 2);
-}
-
-static void test_a_full_disk_loses_nothing_at_any_write(void **state)
-{
-    writes_fail(*state, ENOSPC, AQ_LOG_FULL);
-}
-
-static void test_a_disk_that_fails_loses_nothing_at_any_write(void **state)
-{
-    writes_fail(*state, EIO, AQ_WRITE_FAILED);
-}
-
 /* ---- more than one ---- */
 
 static int write_fifty(scratch *s)
@@ -640,8 +567,6 @@ int main(void)
         IN_A_FOLDER(test_an_empty_file_is_a_log_with_nothing_in_it),
         IN_A_FOLDER(test_a_read_only_log_is_read_and_not_written),
         IN_A_FOLDER(test_no_log_is_made_where_nothing_may_be_written),
-        IN_A_FOLDER(test_a_full_disk_loses_nothing_at_any_write),
-        IN_A_FOLDER(test_a_disk_that_fails_loses_nothing_at_any_write),
         IN_A_FOLDER(test_writers_at_once_wait_for_each_other),
     };
 
