@@ -3,7 +3,7 @@
 
     schemas.py PROGRAM
 
-every answer of tests/answers and of the batch cases in tests/golden by `aliquot schema sheet`; every batch line by
+every answer and complaint of tests/answers and of the batch cases in tests/golden by `aliquot schema sheet`; every batch line by
 `schema batch`; recipes, examples and good documents by `schema recipe` and `schema site`, read as a YAML 1.2 editor
 reads them; and documents with an unknown key are refused by both. Exits 77, skipped, where a package is missing.
 """
@@ -13,6 +13,7 @@ import os
 import re
 import subprocess
 import sys
+import tempfile
 import warnings
 
 warnings.simplefilter("ignore", DeprecationWarning)
@@ -89,11 +90,32 @@ def documents(kind):
                 yield os.path.relpath(name, TOP), yaml.load(text, Editor), yaml.load(text, yaml.BaseLoader)
 
 
+def unanswered(program):
+    """Batch lines of every kind of complaint; each must be an error object, and one that is changed must be refused."""
+    asked = ['{"job":"mix"', '{"job":"mix","id":3,"volume":"1,5 L"}', '{"job":"mix","id":"x"}', '{"id":[1]}', "[]",
+             '{"job":"mxi"}', '{"job":"acid","volum":"200 L"}', '{"job":"dilute","to":"1:4","make":"1 L"}']
+    out = subprocess.run([program, "batch"], input="\n".join(asked) + "\n", capture_output=True, text=True).stdout
+    for at, line in enumerate(out.splitlines(), 1):
+        error = json.loads(line)
+        assert error["aliquot"] == "error 1" and error["line"] == at, line
+        yield "line %d of its own" % at, error
+
+
+def learned(program):
+    """A log with one reading that is not believed."""
+    log = os.path.join(TESTS, "browser", "learned.log.txt")
+    site = os.path.join(TOP, "examples", "fernhollow", "site.yaml")
+    with tempfile.TemporaryDirectory() as folder:
+        kept = ["--log", os.path.join(folder, "learned.log")]
+        subprocess.run([program, "log", "import", site, log] + kept, check=True, capture_output=True)
+        sheet = json.loads(subprocess.run([program, "learn", site, "--format", "json"] + kept, capture_output=True).stdout)
+    assert [row for row in sheet["learned"] if "entry" in row], "nothing was doubted"
+    return "learned", sheet
+
+
 def check_answers(program):
     sheet, batch, count, faults = schema(program, "sheet"), schema(program, "batch"), 0, []
-    for name, answer in [*sheets(program), *lines("out")]:
-        if answer.get("aliquot") == "error 1":
-            continue
+    for name, answer in [*sheets(program), *lines("out"), *unanswered(program), learned(program)]:
         count += 1
         faults += ["%s: %s" % (name, fault) for fault in faults_of(sheet, answer)]
     answered = {answer.get("id") for _, answer in lines("out") if answer.get("aliquot") == "sheet 1"}
@@ -101,6 +123,11 @@ def check_answers(program):
         if isinstance(line, dict) and "id" in line and line["id"] in answered:
             count += 1
             faults += ["%s: %s" % (name, fault) for fault in faults_of(batch, line)]
+    for wrong in [{"aliquot": "error 1", "errors": [{"status": "AQ_SYNTAX", "text": "?"}]},
+                  {"aliquot": "error 1", "line": 0, "errors": [{"status": "AQ_SYNTAX", "text": "?"}]},
+                  {"aliquot": "error 1", "line": 1, "errors": []}, {"aliquot": "sheet 1", "line": 1}, {}]:
+        if not faults_of(sheet, wrong):
+            faults.append("sheet: taken: %s" % wrong)
     for line in [{}, {"job": "mxi"}, {"job": "acid", "volum": "200 L"}, {"job": "acid", "reads": "900 ppm"}]:
         if not faults_of(batch, line):
             faults.append("batch: taken: %s" % line)

@@ -44,6 +44,16 @@ static const char *mixes(const telling *t, size_t count)
     return aq_arena_format(t->arena, count == 1 ? "%zu mix" : "%zu mixes", count);
 }
 
+static bool keep(telling *t, const char *label, const char *name, const char *figure, aq_amount amount,
+                 double said, size_t mixes)
+{
+    aq_record *record = aq_records_add(t->arena, &t->sheet->learned, label, name);
+
+    return record && aq_figures_amount(t->arena, &record->figures, figure, amount) &&
+           (isnan(said) || aq_figures_add(t->arena, &record->figures, "label", said, amount.unit)) &&
+           aq_figures_add(t->arena, &record->figures, "mixes", (double)mixes, "");
+}
+
 static bool tell_slope(telling *t, size_t at)
 {
     const aq_recalled_slope *slope = &t->recall->slopes.at[at];
@@ -52,7 +62,11 @@ static bool tell_slope(telling *t, size_t at)
     const char *unit = unit_of(slope, &per), *name = figure_name(t, "slope", slope->name);
 
     if (!name ||
-        !aq_sheet_figure_within(t->sheet, name, e->share * label / per, unit, 2 * e->relative * label / per))
+        !aq_sheet_figure_within(t->sheet, name, e->share * label / per, unit,
+                                2 * e->relative * label / per) ||
+        !keep(t, "part", slope->name, "slope",
+              aq_amount_within(e->share * label / per, unit, 2 * e->relative * label / per),
+              slope->labelled ? label / per : NAN, e->mixes))
         return false;
     if (slope->labelled)
         return aq_sheet_why(t->sheet, "%s: %s of the label's %s, from %s", slope->name, percent(t, e->share),
@@ -69,6 +83,9 @@ static bool tell_tank(telling *t, size_t at)
     return name &&
            aq_sheet_figure_within(t->sheet, name, e->share * tank->marked, "L",
                                   2 * e->relative * tank->marked) &&
+           keep(t, "tank", tank->name, "volume",
+                aq_amount_within(e->share * tank->marked, "L", 2 * e->relative * tank->marked), tank->marked,
+                e->mixes) &&
            aq_sheet_why(t->sheet, "%s: %s of what its marks say, from %s", tank->name, percent(t, e->share),
                         mixes(t, e->mixes));
 }
@@ -181,6 +198,20 @@ static const char *slip_of(const aq_learn_mix *mix, double expected)
                                                                : "no single slip explains it";
 }
 
+/* How far off it would still have been believed stands beside what was expected. */
+static bool keep_entry(telling *t, size_t at, const char *day)
+{
+    const aq_recall *recall = t->recall;
+    double expected = recall->answer->expected[at], reads = recall->mixes.at[at].reads;
+    double within = aq_learn_distrust * (reads - expected) / recall->answer->distance[at];
+    const char *name = aq_arena_format(t->arena, "entry %ld, %s", recall->ids.at[at], day);
+    aq_record *record = name ? aq_records_add(t->arena, &t->sheet->learned, "entry", name) : NULL;
+
+    return record && aq_figures_add(t->arena, &record->figures, "read", reads, "mS/cm") &&
+           aq_figures_amount(t->arena, &record->figures, "expected",
+                             aq_amount_within(expected, "mS/cm", within));
+}
+
 static bool tell_doubt(telling *t, size_t at)
 {
     const aq_recall *recall = t->recall;
@@ -191,6 +222,8 @@ static bool tell_doubt(telling *t, size_t at)
     aq_record *record;
 
     aq_date_say(recall->moments.at[at].date, day);
+    if (!keep_entry(t, at, day))
+        return false;
     text = aq_arena_format(t->arena, "entry %ld of %s is not believed: %s", recall->ids.at[at], day,
                            slip_of(mix, expected));
     record = text ? aq_records_add(t->arena, &t->sheet->causes, "because", text) : NULL;

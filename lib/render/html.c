@@ -354,12 +354,14 @@ static void tanks(aq_web *web, const aq_sheet *sheet)
     }
 }
 
-static void daily_doses(aq_web *web, const aq_sheet *sheet)
+/* A chart under a heading of its own; neither where there is nothing to draw. */
+static void headed(aq_web *web, const char *heading, void (*draw)(aq_charts *, const aq_sheet *))
 {
     size_t before = web->out.length;
     int drawn = web->charts.drawn;
-    aq_web_put(web, "<h2>Doses by day</h2>\n");
-    aq_svg_doses(&web->charts, sheet);
+    aq_buffer_format(&web->out, "<div class=\"chart\">\n<h2>%s</h2>\n", heading);
+    draw(&web->charts, web->sheet);
+    aq_web_put(web, "</div>\n");
     if (web->charts.drawn == drawn && !web->out.failed) {
         web->out.length = before;
         web->out.bytes[before] = '\0';
@@ -408,7 +410,8 @@ static void actions(aq_web *web, const aq_sheet *sheet)
     jobs(web, sheet);
     aq_web_put(web, "<div class=\"fine\">\n");
     aq_web_list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &sheet->next);
-    aq_web_list(web, "The meter cannot see", &sheet->unseen);
+    aq_web_list(web, aq_tells_learned(sheet) ? "Readings cannot tell" : "The meter cannot see",
+                &sheet->unseen);
     asides(web, "Or", &sheet->beside, false);
     label_tops(web, sheet);
 }
@@ -417,7 +420,7 @@ static void findings(aq_web *web, const aq_sheet *sheet)
 {
     records(web, "In all", &sheet->totals);
     records(web, "Stock", &sheet->supplies);
-    records(web, "Likely causes", &sheet->causes);
+    records(web, aq_tells_learned(sheet) ? "Not believed" : "Likely causes", &sheet->causes);
     records(web, "Saturation: above 0 may fall out", &sheet->precipitates);
     if (aq_elements_known(sheet)) {
         aq_elements_html(web, sheet);
@@ -427,8 +430,10 @@ static void findings(aq_web *web, const aq_sheet *sheet)
     }
     if (!aq_figures_lead(sheet))
         figures(web, sheet);
+    headed(web, "Learned, beside label and marks", aq_svg_learned);
+    headed(web, "Readings not believed", aq_svg_doubted);
     tanks(web, sheet);
-    daily_doses(web, sheet);
+    headed(web, "Doses by day", aq_svg_doses);
     aq_web_list(web, "Assumed", &sheet->assumed);
     if (web->why)
         aq_web_list(web, "Why", &sheet->why);

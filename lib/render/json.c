@@ -349,6 +349,7 @@ static void middle(aq_json_pen *pen, const aq_sheet *sheet)
     RECORDS(pen, "elements", sheet->elements);
     RECORDS(pen, "precipitates", sheet->precipitates);
     RECORDS(pen, "causes", sheet->causes);
+    RECORDS(pen, "learned", sheet->learned);
 }
 
 static void sheet_object(aq_json_pen *pen, const aq_sheet *sheet, const char *id);

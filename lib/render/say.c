@@ -214,6 +214,28 @@ static int label_row(const char *job, const char *name)
     return -1;
 }
 
+/* "slope.Part_A": words for what was learned, and the name as it was typed. */
+static bool of_a_name(const char *name, char room[AQ_LABEL_ROOM])
+{
+    static const struct {
+        const char *before, *says;
+    } learned[] = {
+        { "slope.", "added by " },
+        { "volume.", "held by " },
+        { "uses.", "drunk from " },
+        { "uptake.", "is the uptake strength of " },
+    };
+    for (size_t i = 0; i < COUNT(learned); i++) {
+        size_t length = strlen(learned[i].before), says = strlen(learned[i].says);
+        if (strncmp(name, learned[i].before, length) != 0 || says + strlen(name + length) >= AQ_LABEL_ROOM)
+            continue;
+        memcpy(room, learned[i].says, says);
+        memcpy(room + says, name + length, strlen(name + length) + 1);
+        return true;
+    }
+    return false;
+}
+
 const char *aq_figure_label(const char *job, const aq_figure *figure, char room[AQ_LABEL_ROOM])
 {
     const char *name = figure->name;
@@ -224,6 +246,8 @@ const char *aq_figure_label(const char *job, const aq_figure *figure, char room[
         return labels[row].one;
     if (row >= 0)
         return labels[row].label;
+    if (of_a_name(name, room))
+        return room;
     size_t length = 0;
     for (; name[length] && length + 1 < AQ_LABEL_ROOM; length++)
         room[length] = name[length] == '_' || name[length] == '.' ? ' ' : name[length];
@@ -363,6 +387,11 @@ bool aq_next_doubts_meter(const aq_sheet *sheet)
     static const char *const others[] = { "acid", "blend", "dilute",   "learn",
                                           "plan", "stock", "supplies", "water" };
     return sheet->outcome != AQ_REFUSED && !one_of(sheet->job, others, COUNT(others));
+}
+
+bool aq_tells_learned(const aq_sheet *sheet)
+{
+    return sheet->job && strcmp(sheet->job, "learn") == 0;
 }
 
 static void add_figures(aq_buffer *out, double value)

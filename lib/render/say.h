@@ -32,6 +32,9 @@ bool aq_figures_lead(const aq_sheet *sheet);
 /* Whether what is to do next is about a reading that disagrees; else it is simply next. */
 bool aq_next_doubts_meter(const aq_sheet *sheet);
 
+/* Whether it tells what was learned: its causes are entries not believed, and what is unseen no meter's fault. */
+bool aq_tells_learned(const aq_sheet *sheet);
+
 /* "3 x 60 + 12" for the fills of a row; nothing for a single fill. */
 void aq_pieces_add(aq_buffer *out, const aq_row *row);
 

@@ -1,10 +1,25 @@
-/* JSON Schema (draft 2020-12) of the sheet that json.c writes. It allows no member that it does not name, so a renderer
+/* JSON Schema (draft 2020-12) of the sheet that json.c writes, and of what batch writes for a line without an answer. It allows no member that it does not name, so a renderer
  * that writes one more, or one fewer that is needed, fails the test that validates every sample sheet. */
 #include "render/render.h"
 
 static const char *const lines[] = {
     "{\"$schema\":\"https://json-schema.org/draft/2020-12/schema\",",
-    "\"title\":\"sheet 1\",\"description\":\"what a person takes to the bench\",",
+    "\"title\":\"sheet 1\",\"description\":\"what a person takes to the bench, or a batch line that has no "
+    "answer\",",
+    "\"if\":{\"properties\":{\"aliquot\":{\"const\":\"error 1\"}}},",
+    "\"then\":{\"$ref\":\"#/$defs/error\"},\"else\":{\"$ref\":\"#/$defs/sheet\"},",
+    "\"$defs\":{",
+    "\"error\":{\"type\":\"object\",\"required\":[\"aliquot\",\"line\",\"errors\"],"
+    "\"additionalProperties\":false,\"properties\":{",
+    "\"id\":{\"description\":\"of the batch line\"},",
+    "\"aliquot\":{\"const\":\"error 1\"},",
+    "\"line\":{\"type\":\"integer\",\"minimum\":1,\"description\":\"its number\"},",
+    "\"errors\":{\"type\":\"array\",\"minItems\":1,\"items\":{\"type\":\"object\",",
+    "\"required\":[\"status\",\"text\"],\"additionalProperties\":false,\"properties\":{",
+    "\"status\":{\"type\":\"string\",\"pattern\":\"^AQ_[A-Z_]+$\"},",
+    "\"column\":{\"type\":\"integer\",\"minimum\":1},",
+    "\"text\":{\"type\":\"string\",\"description\":\"what is wrong, or the question to answer\"}}}}}},",
+    "\"sheet\":{",
     "\"type\":\"object\",\"required\":[\"aliquot\",\"job\",\"outcome\"],\"additionalProperties\":false,",
     "\"properties\":{",
     "\"id\":{\"description\":\"of the batch line that this answers\"},",
@@ -44,7 +59,8 @@ static const char *const lines[] = {
     "\"description\":\"in a litre of the finished tank, or of the water examined\"},",
     "\"precipitates\":{\"$ref\":\"#/$defs/records\"},",
     "\"causes\":{\"$ref\":\"#/$defs/records\"},",
-    "\"jobs\":{\"type\":\"array\",\"items\":{\"$ref\":\"#\"}},",
+    "\"learned\":{\"$ref\":\"#/$defs/records\"},",
+    "\"jobs\":{\"type\":\"array\",\"items\":{\"$ref\":\"#/$defs/sheet\"}},",
     "\"totals\":{\"$ref\":\"#/$defs/records\"},",
     "\"supplies\":{\"$ref\":\"#/$defs/records\"},",
     "\"next\":{\"$ref\":\"#/$defs/texts\"},",
@@ -53,8 +69,7 @@ static const char *const lines[] = {
     "\"gap\":{\"type\":[\"number\",\"null\"]},\"at_bound\":{\"$ref\":\"#/$defs/texts\"}}},",
     "\"assumed\":{\"$ref\":\"#/$defs/texts\"},",
     "\"why\":{\"$ref\":\"#/$defs/texts\"},",
-    "\"defers\":{\"type\":\"string\"}},",
-    "\"$defs\":{",
+    "\"defers\":{\"type\":\"string\"}}},",
     "\"texts\":{\"type\":\"array\",\"items\":{\"type\":\"string\"},\"minItems\":1},",
     "\"amount\":{\"type\":\"object\",\"required\":[\"value\",\"unit\"],\"additionalProperties\":false,",
     "\"properties\":{",
@@ -112,7 +127,8 @@ static const char *const lines[] = {
     "\"part\":{\"type\":\"string\"},\"amount\":{\"$ref\":\"#/$defs/amount\"}}}}}}]},",
     "\"records\":{\"type\":\"array\",\"items\":{\"type\":\"object\",",
     "\"anyOf\":[{\"required\":[\"part\"]},{\"required\":[\"water\"]},{\"required\":[\"because\"]},",
-    "{\"required\":[\"solid\"]},{\"required\":[\"element\"]},{\"required\":[\"ion\"]}],",
+    "{\"required\":[\"solid\"]},{\"required\":[\"element\"]},{\"required\":[\"ion\"]},"
+    "{\"required\":[\"tank\"]},{\"required\":[\"entry\"]}],",
     "\"additionalProperties\":{\"$ref\":\"#/$defs/figure\"}}}",
     "}}",
 };

@@ -32,6 +32,12 @@ void aq_svg_doses(aq_charts *charts, const aq_sheet *plan);
 /* Charges of cations over those of anions: the ions among the sheet's elements. */
 void aq_svg_balance(aq_charts *charts, const aq_records *ions);
 
+/* What was learned of parts and tanks, each with how sure it is, beside label or marks. */
+void aq_svg_learned(aq_charts *charts, const aq_sheet *sheet);
+
+/* The readings that were not believed, each beside what was expected. */
+void aq_svg_doubted(aq_charts *charts, const aq_sheet *sheet);
+
 /* Adds `text` for HTML: harmless, with its markup escaped. */
 void aq_html_text(aq_buffer *out, const char *text);
 

@@ -499,7 +499,7 @@ static void actions(aq_page *page, const aq_sheet *sheet)
     expect(page, sheet);
     if_reads(page, sheet);
     list(page, aq_next_doubts_meter(sheet) ? "IF THE METER DISAGREES" : "NEXT", &sheet->next);
-    list(page, "THE METER CANNOT SEE", &sheet->unseen);
+    list(page, aq_tells_learned(sheet) ? "READINGS CANNOT TELL" : "THE METER CANNOT SEE", &sheet->unseen);
     beside(page, sheet);
     jobs(page, sheet);
     label_tops(page, sheet);
@@ -510,7 +510,7 @@ static void findings(aq_page *page, const aq_sheet *sheet)
     totals(page, sheet);
     records(page, sheet, "STOCK", &sheet->supplies);
     shorts(page, sheet);
-    records(page, sheet, "LIKELY CAUSES", &sheet->causes);
+    records(page, sheet, aq_tells_learned(sheet) ? "NOT BELIEVED" : "LIKELY CAUSES", &sheet->causes);
     records(page, sheet, "SATURATION: ABOVE 0 MAY FALL OUT", &sheet->precipitates);
     if (aq_elements_known(sheet))
         aq_elements_text(page, sheet);

@@ -82,6 +82,11 @@ bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *name, doub
     return figure_add(arena, figures, (aq_figure){ .name = name, .amount = aq_amount_of(value, unit) });
 }
 
+bool aq_figures_amount(aq_arena *arena, aq_figures *figures, const char *name, aq_amount amount)
+{
+    return figure_add(arena, figures, (aq_figure){ .name = name, .amount = amount });
+}
+
 bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text)
 {
     return figure_add(arena, figures, (aq_figure){ .name = name, .text = text });

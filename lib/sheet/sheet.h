@@ -107,7 +107,8 @@ typedef AQ_LIST(aq_origin) aq_origins;
 
 /* Rows of a table about named things: totals and supplies (label "part" or "water"), causes ("because"),
  * precipitates ("solid"), nutrients ("element", with figures `wanted` and `got`, and `from` adding up to `got`), a
- * water's charges ("ion"). */
+ * water's charges ("ion"); what was learned: of a "part" or "tank" the `slope` or `volume`, the `label` where there is one
+ * (or what marks say) and how many `mixes`, of an "entry" that is not believed what it `read` and was `expected`. */
 typedef struct {
     const char *label, *name;
     aq_figures figures;
@@ -141,7 +142,7 @@ struct aq_sheet {
     aq_figures figures;
     aq_asides beside, if_reads;
     aq_shorts shorts;
-    aq_records totals, supplies, causes, precipitates, elements;
+    aq_records totals, supplies, causes, precipitates, elements, learned;
     aq_texts next;     /* what to do next, in order: most often, if the meter disagrees */
     aq_texts cautions; /* of this job only: "never onto a dry medium" */
     aq_texts assumed;
@@ -166,6 +167,7 @@ AQ_API bool aq_sheet_figure_within(aq_sheet *sheet, const char *name, double val
 AQ_API bool aq_sheet_figure_text(aq_sheet *sheet, const char *name, const char *text);
 AQ_API bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *name, double value,
                            const char *unit);
+AQ_API bool aq_figures_amount(aq_arena *arena, aq_figures *figures, const char *name, aq_amount amount);
 AQ_API bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text);
 AQ_API aq_aside *aq_asides_add(aq_arena *arena, aq_asides *asides); /* with NaN where NaN means none */
 AQ_API bool aq_pours_add(aq_arena *arena, aq_pours *pours, aq_do what, const char *part, aq_amount amount);

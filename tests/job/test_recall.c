@@ -290,6 +290,15 @@ static void test_the_sheet_names_what_it_learned_and_what_it_does_not_believe(vo
     assert_int_equal(sheet->causes.count, 1);
     check_true("which", strstr(sheet->causes.at[0].name, "7 Mar 2026") != NULL);
     check_true("why", strstr(sheet->causes.at[0].name, "ppm scale") != NULL);
+    check_true("what was learned is beside what was said",
+               sheet->learned.count == 3 && strcmp(sheet->learned.at[0].name, "A and B") == 0 &&
+                   strcmp(sheet->learned.at[1].name, "Trays") == 0);
+    check_within("the label", sheet->learned.at[0].figures.at[1].amount.value, 0.40, 1e-12);
+    check_within("the marks", sheet->learned.at[1].figures.at[1].amount.value, 12, 1e-12);
+    check_text("doubted", sheet->learned.at[2].label, "entry");
+    check_within("read", sheet->learned.at[2].figures.at[0].amount.value, 1.428, 1e-12);
+    check_within("expected", sheet->learned.at[2].figures.at[1].amount.value, 1.02, 0.01);
+    check_true("beyond belief", fabs(1.428 - 1.02) > sheet->learned.at[2].figures.at[1].amount.within);
     check_true("one bottle in one tank", sheet->unseen.count == 1);
 }
 

@@ -163,6 +163,40 @@ static void test_charges_are_weighed_against_each_other(void **state)
     aq_buffer_free(&out);
 }
 
+/* Shares from 0.9 to 13.68 / 12 = 1.14, and 0.012 to spare at either end, are 576 units: 0.41 of 0.40 is 1.025, at
+ * 12 + 0.137 / 0.264 x 576. */
+static void test_what_was_learned_stands_beside_the_label(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_charts charts = { .out = &out };
+    aq_sheet *sheet = aq_sheet_new(*state, "learn");
+    aq_record *part = aq_records_add(*state, &sheet->learned, "part", "A <b>");
+    aq_record *tank = aq_records_add(*state, &sheet->learned, "tank", "Trays");
+    aq_record *entry = aq_records_add(*state, &sheet->learned, "entry", "entry 7, Sat 7 Mar 2026");
+
+    tank = &sheet->learned.at[1];
+    part = &sheet->learned.at[0];
+    assert_true(
+        aq_figures_amount(*state, &part->figures, "slope", aq_amount_within(0.41, "mS/cm per mL/L", 0.02)) &&
+        aq_figures_add(*state, &part->figures, "label", 0.40, "mS/cm per mL/L") &&
+        aq_figures_amount(*state, &tank->figures, "volume", aq_amount_within(13, "L", 0.68)) &&
+        aq_figures_add(*state, &tank->figures, "label", 12, "L") &&
+        aq_figures_add(*state, &entry->figures, "read", 1.43, "mS/cm") &&
+        aq_figures_amount(*state, &entry->figures, "expected", aq_amount_within(1.02, "mS/cm", 0.1)));
+    aq_svg_learned(&charts, sheet);
+    const char *text = aq_buffer_chars(&out);
+    check_holds(text, "0.410 \u00b1 0.020 mS/cm per mL/L: A &lt;b&gt;, label 0.4. "
+                      "13.00 \u00b1 0.68 L: Trays, marks 12. </desc>");
+    check_holds(text, "<circle class=\"solid\" cx=\"310.9\"");
+    check_true("readings are drawn apart", strstr(text, "entry") == NULL);
+    aq_buffer_clear(&out);
+    aq_svg_doubted(&charts, sheet);
+    /* 0 to 1.43, and a twentieth more: 1.5015 are 576 units */
+    check_holds(aq_buffer_chars(&out), "read 1.43, not 1.02 \u00b1 0.10: entry 7, Sat 7 Mar 2026. </desc>");
+    check_holds(aq_buffer_chars(&out), "M552.6 66.0L568.6 82.0");
+    aq_buffer_free(&out);
+}
+
 static void test_bars_are_as_long_as_their_numbers(void **state)
 {
     static const aq_bar bars[] = { { "Ca", { "42", "", "mg/L" }, 42 }, { "<b>", { "21", "", "mg/L" }, 21 } };
@@ -190,6 +224,7 @@ int main(void)
         IN_ARENA(test_doses_are_added_day_by_day),
         IN_ARENA(test_a_long_plan_puts_days_together),
         IN_ARENA(test_charges_are_weighed_against_each_other),
+        IN_ARENA(test_what_was_learned_stands_beside_the_label),
         cmocka_unit_test(test_bars_are_as_long_as_their_numbers),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
