@@ -6,6 +6,7 @@
 #include "job/adjust_say.h"
 #include "job/feed.h"
 #include "job/jobs.h"
+#include "job/ladder.h"
 #include "job/rows.h"
 #include "sheet/measured.h"
 #include "solve/adjust.h"
@@ -435,7 +436,7 @@ static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_as
                (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, asked, answer));
     }
     fine = fine && aq_adjust_say(sheet, asked, problem, answer) &&
-           aq_sheet_next(sheet, "circulate 10 to 15 min and read in two places: layers form");
+           (dosing || aq_say_ladder(sheet, AQ_STEPS_ALL & ~(unsigned)AQ_STEP_TANK));
     return fine ? AQ_OK : AQ_NO_MEMORY;
 }
 

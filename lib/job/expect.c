@@ -4,30 +4,13 @@
  * source). For a reading d too low, each dosed part is raised in proportion, by d / 2 in all, but never beyond its
  * label's top. For one d too high, W litres are swapped for water: W = V (d / 2) / (e + d - e_w). */
 #include "job/feed.h"
+#include "job/ladder.h"
 
 #include <math.h>
 
 static const double gap = 0.2; /* mS/cm: a miss that is worth a correction on every meter */
 static const double noticeable =
     0.02; /* share of the added EC that rounding may move before the sheet says so */
-
-bool aq_say_ladder(aq_sheet *sheet)
-{
-    static const char *const steps[] = {
-        "circulate 10 to 15 min, read in two places",
-        "rinse the probe; check unit, scale and temperature",
-        "read a fresh standard",
-        "check the tank's volume, and that every part went in",
-        "correct half the gap, read again, then the rest",
-        "write the reading down: the log learns from it",
-        "too strong at any point: stop feeding, hold the pump if roots are bare, dilute",
-    };
-
-    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
-        if (!aq_sheet_next(sheet, "%s", steps[i]))
-            return false;
-    return true;
-}
 
 /* How much more of each column lifts the tank by half the gap, in its x: the doses of `to` parts stay. */
 static double raised(const aq_feed *feed, size_t column, double share)
@@ -85,7 +68,7 @@ static aq_status add_low(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
                           amount))
             return AQ_NO_MEMORY;
     }
-    aside->say = aside->pours.count ? "half the gap; circulate, read again"
+    aside->say = aside->pours.count ? aq_ladder_half_said
                                     : "nothing more may be poured: the label's top is reached. Check volume, "
                                       "water and meter";
     return status;
@@ -101,7 +84,7 @@ static aq_status add_high(aq_sheet *sheet, const aq_feed *feed)
     if (!aside)
         return AQ_NO_MEMORY;
     aside->ec = aq_amount_of(aq_decimal_round(reads, 12), "mS/cm");
-    aside->say = "half the gap; circulate, read again";
+    aside->say = aq_ladder_half_said;
     return aq_pours_add(feed->arena, &aside->pours, AQ_DO_DRAIN, NULL, amount) &&
                    aq_pours_add(feed->arena, &aside->pours, AQ_DO_WATER, NULL, amount)
                ? AQ_OK
@@ -188,7 +171,7 @@ aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
                          aq_say_ec(sheet->arena, feed->source.ec)))
         return AQ_NO_MEMORY;
     if (!say_rounding(sheet, feed) || !aq_say_meter(sheet, feed->asked, feed->poured->ec) ||
-        !aq_say_ladder(sheet))
+        !aq_say_ladder(sheet, AQ_STEPS_ALL))
         return AQ_NO_MEMORY;
     return add_if_reads(sheet, feed, err);
 }

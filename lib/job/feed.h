@@ -100,7 +100,4 @@ bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed);
  * `ec`, among the assumptions. Nothing where it is right, or there is none. */
 bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec);
 
-/* The ladder to climb when a meter disagrees, easiest step first: sheet->next. */
-bool aq_say_ladder(aq_sheet *sheet);
-
 #endif

@@ -8,6 +8,7 @@
 #include "base/decimal.h"
 #include "chemistry/standard.h"
 #include "job/jobs.h"
+#include "job/ladder.h"
 #include "job/rows.h"
 
 #include <math.h>
@@ -297,12 +298,8 @@ static bool add_verdict(aq_sheet *sheet, const reading *r, const aq_asked *asked
         return false;
     if (fabs(over) <= tolerance + 1e-9)
         return true;
-    return aq_sheet_next(sheet, "circulate 10 to 15 min and read again in two places") &&
-           aq_sheet_next(sheet, "rinse the probe; check the unit, the scale and the temperature") &&
-           aq_sheet_next(sheet, "read a fresh standard") &&
-           (over > 0 ? aq_sheet_next(
-                           sheet, "still too strong: stop feeding, hold the pump if roots are bare, dilute")
-                     : aq_sheet_next(sheet, "still too weak: correct half the gap, read, then the rest"));
+    return aq_say_ladder(sheet, AQ_STEP_CIRCULATE | AQ_STEP_PROBE | AQ_STEP_STANDARD | AQ_STEP_HALF |
+                                    (over > 0 ? AQ_STEP_STRONG : 0));
 }
 
 static bool add_words(aq_sheet *sheet, const reading *r, const aq_asked *asked)

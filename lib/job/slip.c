@@ -100,7 +100,7 @@ static const struct {
     const char *because, *decides;
 } slips[] = {
     { as_read, 0.30, 0.20, "the tank was not stirred through when it was read",
-      "circulate 10 to 15 min and read in two places" },
+      "circulate 10 to 15 min, read in two places" },
     { as_read, 0.14, 0.12, "the tank holds another volume than its mark says",
       "fill it once by the bucket and count" },
     { as_read, 0.10, 0.08, "the meter or its probe is out", "read a fresh standard" },

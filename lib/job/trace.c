@@ -6,6 +6,7 @@
  * mL of each, so 37.5 mL are poured and 1.675 is expected. */
 #include "job/feed.h"
 #include "job/jobs.h"
+#include "job/ladder.h"
 #include "job/rows.h"
 #include "job/slip.h"
 #include "job/source.h"
@@ -342,16 +343,6 @@ static aq_status add_causes(aq_sheet *sheet, const tracing *t, const aq_asked *a
     return aq_slips_rank(sheet, &mixed);
 }
 
-static bool add_ladder(aq_sheet *sheet)
-{
-    return aq_sheet_next(sheet, "circulate 10 to 15 min and read in two places") &&
-           aq_sheet_next(sheet, "rinse the probe; check the unit, the scale and the temperature") &&
-           aq_sheet_next(sheet, "read a fresh standard") &&
-           aq_sheet_next(sheet, "check the tank's volume, and that every part went in") &&
-           aq_sheet_next(sheet, "then correct half the gap, read, then the rest") &&
-           aq_sheet_next(sheet, "log the reading, so that the slope is learned");
-}
-
 static bool add_why(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
 {
     if (t->reads != asked->reads.value && /* the same double where nothing was corrected */
@@ -379,8 +370,8 @@ static aq_status trace_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet->title = aq_arena_format(arena, "expected %s, reads %s", aq_say_ec(arena, t.expected),
                                    aq_say_ec(arena, t.reads));
     sheet->volume = aq_amount_of(t.volume, "L");
-    if (!sheet->title || !add_figures(sheet, &t) || !add_ladder(sheet) || !add_step(sheet, &t, asked) ||
-        !add_why(sheet, &t, asked))
+    if (!sheet->title || !add_figures(sheet, &t) || !aq_say_ladder(sheet, AQ_STEPS_ALL) ||
+        !add_step(sheet, &t, asked) || !add_why(sheet, &t, asked))
         return AQ_NO_MEMORY;
     status = add_causes(sheet, &t, asked);
     if (status == AQ_OK)
