@@ -80,19 +80,31 @@ void aq_page_amount(aq_page *page, aq_spoken said)
     }
 }
 
-void aq_page_others(aq_page *page, const aq_amount *amount)
+static bool others(aq_page *page, const aq_amount *amount, const char *opening)
 {
     bool any = false;
     for (size_t i = 0; i < page->sheet->show.count; i++) {
         aq_amount other;
         if (!aq_other_system(page->sheet, i, amount, &other))
             continue;
-        aq_page_text(page, any ? ", " : "(");
+        aq_page_text(page, any ? ", " : opening);
         aq_page_amount(page, aq_spoken_amount(&other));
         any = true;
     }
     if (any)
-        aq_page_text(page, ") ");
+        aq_page_text(page, ")");
+    return any;
+}
+
+void aq_page_others(aq_page *page, const aq_amount *amount)
+{
+    if (others(page, amount, "("))
+        aq_page_text(page, " ");
+}
+
+void aq_page_beside(aq_page *page, const aq_amount *amount)
+{
+    others(page, amount, " (");
 }
 
 static void spaces(aq_buffer *out, size_t count)

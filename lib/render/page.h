@@ -36,6 +36,7 @@ void aq_page_name(aq_page *page, const char *typed); /* a user's; a break may st
 void aq_page_amount(aq_page *page, aq_spoken said);  /* 1.60 mS/cm ± 0.13, never broken */
 void aq_page_others(aq_page *page,
                     const aq_amount *amount); /* "(14.5 US gal) ", nothing where there is none */
+void aq_page_beside(aq_page *page, const aq_amount *amount); /* the same as " (14.5 US gal)" */
 
 /* Lays out what was collected; lines after the first begin `hang` columns in. Returns the column it ends at, and
  * leaves the line open: aq_page_end closes it. */

@@ -230,6 +230,7 @@ void aq_sentence_expected(aq_page *page, const aq_sheet *sheet)
 static void say_pour(aq_page *page, const aq_pour *pour)
 {
     aq_page_amount(page, aq_spoken_amount(&pour->amount));
+    aq_page_beside(page, &pour->amount);
     aq_page_text(page, pour->what == AQ_DO_WATER && !pour->part ? " water" : pour->part ? " " : "");
     if (pour->part)
         aq_page_name(page, pour->part);
@@ -266,6 +267,7 @@ void aq_sentence_figure(aq_page *page, const char *job, const aq_figure *figure)
     const char *label = aq_figure_label(job, figure, room);
     if (figure->amount.given) {
         aq_page_amount(page, aq_spoken_figure(job, figure));
+        aq_page_beside(page, &figure->amount);
         aq_page_text(page, *label ? " " : "");
         aq_page_name(page, label);
     } else {
@@ -317,6 +319,7 @@ void aq_sentence_short(aq_page *page, const aq_short *miss)
     bool counts = strcmp(miss->what, "tanks") == 0;
     if (miss->by.given && strspn(by.digits, "0.") < strlen(by.digits)) {
         aq_page_amount(page, by);
+        aq_page_beside(page, &size);
         aq_page_text(page, counts ? " more " : too_much ? " too much " : " of ");
     }
     if (counts)

@@ -53,8 +53,10 @@ static void test_a_mix_fits_a_narrow_sheet(void **state)
                 "  set last                              ______\n"
                 "\n"
                 "IF IT READS\n"
-                "1.80 mS/cm (high): add 9.4 L water\n"
-                "1.40 mS/cm (low): add 15 mL Part A\n"
+                "1.80 mS/cm (high): add 9.4 L (2.48 US gal)\n"
+                "  water\n"
+                "1.40 mS/cm (low): add 15 mL (0.507 US fl oz)\n"
+                "  Part A\n"
                 "\n"
                 "SHARE OF LABEL TOP\n"
                 "80 % Part A\n"
@@ -207,7 +209,7 @@ static void test_every_action_is_one_ticked_row(void **state)
         "\n[ ]    5 min stir\n[ ] pH 5.5 to 6.2 to read now           ______\n",
         "\n[ ]   30 min wait\n             the acid gasses off\n",
         "\n[ ] rinse\n    twice\n[ ] throw the rest away\n",
-        "\ndrain 4 L, 39.7 mL phosphoric, 50 % of label\n  top, 74.3 mg/L P, more than most water wants\n",
+        "\ndrain 4 L (1.06 US gal), 39.7 mL\n  (1.34 US fl oz) phosphoric, 50 % of label\n",
         "\n0.51 mS/cm of EC: Part A is at its label top\n",
         "\none part left out: 1.05 mS/cm is what it would\n  read\n",
         "\n   76 L    \u00b1 11 (20.1 US gal) volume\n",
