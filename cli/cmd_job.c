@@ -11,6 +11,8 @@
 #include "memory.h"
 #include "options.h"
 
+enum { CALENDAR_MOST = 1 << 26 };
+
 /* ---- files that documents name ---- */
 
 /* The folder of a document, with its slash: "" for one that lies here. */
@@ -72,7 +74,28 @@ aq_status cli_site_read(aq_site **out, const char *path, cli_report *report, aq_
 
 /* ---- the answer ---- */
 
-static aq_status write_out(const cli_line *line, const aq_sheet *sheet, aq_error *err)
+/* The calendar that this one replaces: the one that is named, or that is written over. */
+static aq_status read_former(const char **out, const cli_line *line, const aq_sheet *sheet, aq_arena *arena,
+                             aq_error *err)
+{
+    bool written_over = !line->replaces && line->output && access(line->output, F_OK) == 0;
+    const char *path = written_over ? line->output : line->replaces;
+    aq_file file = { 0 };
+    aq_status status = AQ_OK;
+
+    *out = NULL;
+    if (line->renderer->sheet != aq_render_ics || !sheet->until.year || !path)
+        return !line->replaces ? AQ_OK
+                               : aq_fail(err, AQ_CONFLICT, (aq_place){ 0 },
+                                         "--replaces: only a plan with --format ics replaces a calendar");
+    status = cli_file_read_most(&file, arena, path, path, CALENDAR_MOST, err);
+    if (status == AQ_MISSING && written_over) /* an empty file says nothing */
+        return AQ_OK;
+    *out = file.text;
+    return status;
+}
+
+static aq_status write_out(const cli_line *line, const aq_sheet *sheet, aq_arena *arena, aq_error *err)
 {
     aq_buffer bytes = { .ceiling = 0 };
     aq_manner manner = line->manner;
@@ -80,7 +103,9 @@ static aq_status write_out(const cli_line *line, const aq_sheet *sheet, aq_error
 
     manner.now = cli_now_utc();
     manner.colour = !line->output && !getenv("NO_COLOR") && isatty(STDOUT_FILENO);
-    status = line->renderer->sheet(sheet, &manner, aq_buffer_sink(&bytes), err);
+    status = read_former(&manner.former, line, sheet, arena, err);
+    if (status == AQ_OK)
+        status = line->renderer->sheet(sheet, &manner, aq_buffer_sink(&bytes), err);
     if (status == AQ_OK && line->output)
         status = cli_file_write(line->output, bytes.bytes, bytes.length, err);
     else if (status == AQ_OK)
@@ -126,7 +151,7 @@ int cli_job(const aq_job *job, int count, char **words, cli_report *report)
         cli_report_all(report, &complaints);
         return cli_exit_of(status);
     }
-    status = write_out(&line, sheet, &err);
+    status = write_out(&line, sheet, report->arena, &err);
     if (status != AQ_OK) {
         cli_report_error(report, &err);
         return cli_exit_of(status);

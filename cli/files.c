@@ -36,20 +36,18 @@ static ssize_t read_all(int file, char *bytes, size_t room)
 }
 
 /* A document is some kilobytes; only standard input needs the whole ceiling from the start. */
-static size_t room_for(const struct stat *about)
+static size_t room_for(const struct stat *about, size_t most)
 {
-    size_t most = AQ_DOCUMENT_BYTES + 1;
-
-    return S_ISREG(about->st_mode) && (size_t)about->st_size < most ? (size_t)about->st_size + 1 : most;
+    return S_ISREG(about->st_mode) && (size_t)about->st_size <= most ? (size_t)about->st_size + 1 : most + 1;
 }
 
-static aq_status check_bytes(const char *bytes, ssize_t length, const char *name, aq_error *err)
+static aq_status check_bytes(const char *bytes, ssize_t length, const char *name, size_t most, aq_error *err)
 {
     if (length < 0)
         return cannot_read(name, err);
-    if (length > AQ_DOCUMENT_BYTES)
-        return aq_fail(err, AQ_TOO_LARGE, nowhere, "%s: larger than 1 MiB, which no recipe and no site is",
-                       name);
+    if ((size_t)length > most)
+        return aq_fail(err, AQ_TOO_LARGE, nowhere, "%s: larger than %zu MiB, which no %s is", name,
+                       most >> 20, most > AQ_DOCUMENT_BYTES ? "calendar of ours" : "recipe and no site");
     if (length == 0)
         return aq_fail(err, AQ_MISSING, nowhere, "%s: the file is empty", name);
     if (memchr(bytes, '\0', (size_t)length))
@@ -57,7 +55,8 @@ static aq_status check_bytes(const char *bytes, ssize_t length, const char *name
     return AQ_OK;
 }
 
-static aq_status read_open(aq_file *out, aq_arena *arena, int file, const char *name, aq_error *err)
+static aq_status read_open(aq_file *out, aq_arena *arena, int file, const char *name, size_t most,
+                           aq_error *err)
 {
     struct stat about;
     char *bytes;
@@ -68,17 +67,23 @@ static aq_status read_open(aq_file *out, aq_arena *arena, int file, const char *
         return cannot_read(name, err);
     if (S_ISDIR(about.st_mode))
         return aq_fail(err, AQ_READ_FAILED, nowhere, "%s: is a folder; a file is wanted", name);
-    bytes = aq_arena_take(arena, room_for(&about) + 1);
+    bytes = aq_arena_take(arena, room_for(&about, most) + 1);
     if (!bytes)
         return AQ_NO_MEMORY;
-    length = read_all(file, bytes, room_for(&about));
-    status = check_bytes(bytes, length, name, err);
+    length = read_all(file, bytes, room_for(&about, most));
+    status = check_bytes(bytes, length, name, most, err);
     if (status == AQ_OK)
         *out = (aq_file){ name, bytes, (size_t)length };
     return status;
 }
 
 aq_status cli_file_read(aq_file *out, aq_arena *arena, const char *path, const char *name, aq_error *err)
+{
+    return cli_file_read_most(out, arena, path, name, AQ_DOCUMENT_BYTES, err);
+}
+
+aq_status cli_file_read_most(aq_file *out, aq_arena *arena, const char *path, const char *name, size_t most,
+                             aq_error *err)
 {
     bool standard = strcmp(path, "-") == 0;
     int file = standard ? STDIN_FILENO : open(path, O_RDONLY | O_CLOEXEC);
@@ -87,7 +92,7 @@ aq_status cli_file_read(aq_file *out, aq_arena *arena, const char *path, const c
     *out = (aq_file){ 0 };
     if (file < 0)
         return cannot_read(name, err);
-    status = read_open(out, arena, file, name, err);
+    status = read_open(out, arena, file, name, most, err);
     if (!standard)
         close(file);
     return status;

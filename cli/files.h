@@ -8,6 +8,10 @@
  * file. Refused, each with its own words: a directory, more than 1 MiB, a NUL byte, nothing at all. */
 aq_status cli_file_read(aq_file *out, aq_arena *arena, const char *path, const char *name, aq_error *err);
 
+/* The same, of a file of up to `most` bytes. */
+aq_status cli_file_read_most(aq_file *out, aq_arena *arena, const char *path, const char *name, size_t most,
+                             aq_error *err);
+
 /* Writes `path` anew: beside it first, then to the disk, then renamed. A reader sees the old file or the new one. */
 aq_status cli_file_write(const char *path, const char *bytes, size_t length, aq_error *err);
 

@@ -7,6 +7,7 @@
 static const cli_general general[] = {
     { "format", "how the answer is written: text, json, csv, html or ics", "json" },
     { "output", "a file for it, written beside and moved there whole", "sheet.txt" },
+    { "replaces", "ics: the export before this one; what is gone from it is cancelled", "week.ics" },
     { "log", "file of the log, where it does not lie beside the site", "fernhollow.log" },
     { "width", "columns of text, 40 to 400", "80" },
     { "why", "the arithmetic and the uncertainty too", NULL },
@@ -155,6 +156,8 @@ static aq_status set_general(reading *r, const char *key, const char *value)
         return set_width(r, value);
     if (strcmp(key, "output") == 0)
         r->line->output = value;
+    else if (strcmp(key, "replaces") == 0)
+        r->line->replaces = value;
     else
         r->line->log = value;
     return AQ_OK;

@@ -10,8 +10,9 @@ typedef struct {
     aq_node *answers;           /* map of option to text, for aq_job_answer */
     const char *site, *subject; /* NULL: not given */
     const aq_renderer *renderer;
-    const char *log;    /* file of the log; NULL: beside the site */
-    const char *output; /* NULL: standard output */
+    const char *log;      /* file of the log; NULL: beside the site */
+    const char *replaces; /* the calendar exported before; NULL: none */
+    const char *output;   /* NULL: standard output */
     aq_manner manner;
     bool outside; /* a recipe may lie outside the folder of its site */
     bool help;

@@ -260,6 +260,7 @@ static aq_status plan_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
     p.sheet->title =
         aq_arena_format(arena, "plan of %ld day%s from %s", p.days, p.days == 1 ? "" : "s", first);
     p.sheet->at = (aq_moment){ p.from, -1 };
+    p.sheet->until = aq_date_add(p.from, p.days - 1);
     if (!p.sheet->title || !add_totals(&p, false) || !add_totals(&p, true))
         return AQ_NO_MEMORY;
     status = add_shelf(&p, err);

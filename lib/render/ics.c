@@ -4,12 +4,16 @@
  * that vessel came before it that day. Amounts, clock time, title and what kind of job it is are not in it, so an event
  * that is exported again replaces the old one: after a new reading, and where a stage is repeated and a day's feed
  * becomes a mist. SEQUENCE: minutes from 2020 to the stamp, so a later export is the newer
- * revision. An order keeps its UID whatever its day. Times are local: with TZID and its VTIMEZONE where the zone is in our table, else floating, which is the
+ * revision. An order keeps its UID whatever its day. What a former export had on the days of this plan and this one has
+ * not is written once more, cancelled (3.8.1.11) and with a higher SEQUENCE, so that it leaves no ghost behind; earlier
+ * days are past, later ones another plan's. Times are local: with TZID and its VTIMEZONE where the zone is in our table, else floating, which is the
  * clock on the wall. A job with no clock time takes the whole day. Minutes that a job takes and how early its alarm
  * rings are common practice, no source. */
 #include <stdint.h>
+#include <stdio.h>
 #include <string.h>
 
+#include "render/former.h"
 #include "render/glyph.h"
 #include "render/sentence.h"
 #include "render/zone.h"
@@ -115,7 +119,8 @@ static void date_digits(aq_buffer *out, aq_date date)
     aq_buffer_format(out, "%04d%02d%02d", date.year, date.month, date.day);
 }
 
-static void stamp(aq_calendar *calendar)
+/* No lower than `least`. */
+static void stamp(aq_calendar *calendar, long least)
 {
     aq_moment at = calendar->stamp;
     int minute = at.minute >= 0 ? at.minute : 0;
@@ -129,7 +134,7 @@ static void stamp(aq_calendar *calendar)
     }
     aq_buffer_format(&calendar->line, "T%02d%02d00Z", minute / 60, minute % 60);
     end_line(calendar);
-    aq_buffer_format(&calendar->line, "SEQUENCE:%ld", sequence > 0 ? sequence : 0);
+    aq_buffer_format(&calendar->line, "SEQUENCE:%ld", sequence > least ? sequence : least);
     end_line(calendar);
 }
 
@@ -270,9 +275,9 @@ static void description(aq_calendar *calendar, const aq_sheet *job)
     aq_buffer_free(&page.line);
 }
 
-static void location(aq_calendar *calendar, const aq_sheet *job)
+static void location(aq_calendar *calendar, const aq_sheet *job, const char *vessel)
 {
-    const char *site = job->site ? job->site : calendar->sheet->site, *vessel = job->reservoir;
+    const char *site = job->site ? job->site : calendar->sheet->site;
     if (!site && !vessel)
         return;
     aq_buffer_text(&calendar->line, "LOCATION:");
@@ -327,11 +332,11 @@ static aq_status event(aq_calendar *calendar, const aq_sheet *job, int nth, aq_e
     calendar->count++;
     plain(calendar, "BEGIN:VEVENT");
     uid(calendar, "job", vessel_of(job), at.date, nth);
-    stamp(calendar);
+    stamp(calendar, 0);
     start(calendar, job, at);
     summary(calendar, job);
     description(calendar, job);
-    location(calendar, job);
+    location(calendar, job, job->reservoir);
     plain(calendar, job->outcome == AQ_REFUSED ? "STATUS:CANCELLED" : "STATUS:CONFIRMED");
     if (job->outcome != AQ_REFUSED)
         alarm(calendar, job, at.minute < 0);
@@ -357,14 +362,94 @@ static void order(aq_calendar *calendar, const aq_record *supply)
     calendar->count++;
     plain(calendar, "BEGIN:VTODO");
     uid(calendar, "order", supply->name, (aq_date){ 1970, 1, 1 }, 0);
-    stamp(calendar);
+    stamp(calendar, 0);
     aq_buffer_text(&calendar->line, "DUE;VALUE=DATE:");
     date_digits(&calendar->line, date);
     end_line(calendar);
     aq_buffer_text(&calendar->line, "SUMMARY:Order ");
     typed(calendar, supply->name);
     end_line(calendar);
+    location(calendar, calendar->sheet, NULL);
     plain(calendar, "END:VTODO");
+}
+
+/* Whether it was planned for this site: its place begins with the site's name. */
+static bool of_this_site(aq_calendar *calendar, const aq_former *former)
+{
+    const char *site = calendar->sheet->site, *name;
+    size_t length;
+    bool same;
+
+    if (!site)
+        return true;
+    typed(calendar, site);
+    name = aq_buffer_chars(&calendar->line);
+    length = calendar->line.length;
+    same = strncmp(former->location, name, length) == 0 &&
+           (!former->location[length] || strncmp(former->location + length, "\\, ", 3) == 0);
+    aq_buffer_clear(&calendar->line);
+    return same;
+}
+
+static bool still_there(const aq_calendar *calendar, const aq_former *former)
+{
+    char line[64];
+
+    snprintf(line, sizeof line, "\nUID:%.48s\r\n", former->uid);
+    return strstr(aq_buffer_chars(&calendar->out), line) != NULL;
+}
+
+static bool on_these_days(const aq_sheet *plan, const aq_former *former)
+{
+    return former->order || (aq_date_compare(former->at.date, plan->at.date) >= 0 &&
+                             aq_date_compare(former->at.date, plan->until) <= 0);
+}
+
+static void cancelled(aq_calendar *calendar, const aq_former *former)
+{
+    const char *kind = former->order ? "VTODO" : "VEVENT";
+
+    aq_buffer_format(&calendar->line, "BEGIN:%s", kind);
+    end_line(calendar);
+    aq_buffer_format(&calendar->line, "UID:%s", former->uid);
+    end_line(calendar);
+    stamp(calendar, former->sequence + 1);
+    if (former->order) {
+        aq_buffer_text(&calendar->line, "DUE;VALUE=DATE:");
+        date_digits(&calendar->line, former->at.date);
+        end_line(calendar);
+    } else {
+        start(calendar, calendar->sheet, former->at);
+    }
+    aq_buffer_text(&calendar->line, "SUMMARY:");
+    aq_glyphs_add(&calendar->line, former->summary, NULL);
+    end_line(calendar);
+    if (*former->location) {
+        aq_buffer_text(&calendar->line, "LOCATION:");
+        aq_glyphs_add(&calendar->line, former->location, NULL);
+        end_line(calendar);
+    }
+    plain(calendar, "STATUS:CANCELLED");
+    aq_buffer_format(&calendar->line, "END:%s", kind);
+    end_line(calendar);
+}
+
+/* What a former export had and this one has no more. */
+static void vanished(aq_calendar *calendar, const char *former_export)
+{
+    const aq_sheet *plan = calendar->sheet;
+    aq_formers formers;
+    aq_former former;
+
+    if (!former_export || !plan->until.year)
+        return;
+    aq_formers_open(&formers, former_export);
+    calendar->out.failed = calendar->out.failed || formers.text.failed;
+    while (aq_formers_next(&formers, &former))
+        if (on_these_days(plan, &former) && of_this_site(calendar, &former) &&
+            !still_there(calendar, &former))
+            cancelled(calendar, &former);
+    aq_formers_close(&formers);
 }
 
 static aq_status components(aq_calendar *calendar, aq_error *err)
@@ -396,6 +481,8 @@ aq_status aq_render_ics(const aq_sheet *sheet, const aq_manner *manner, aq_sink 
     if (calendar.zone)
         aq_zone_add(&calendar.out, calendar.zone);
     aq_status status = components(&calendar, err);
+    if (status == AQ_OK)
+        vanished(&calendar, manner ? manner->former : NULL);
     plain(&calendar, "END:VCALENDAR");
     aq_buffer_free(&calendar.line);
     if (status == AQ_OK)

@@ -15,6 +15,8 @@ typedef struct {
     bool compact;   /* json: one line */
     const char *id; /* json: written first, as the member "id"; itself JSON. NULL: none */
     aq_moment now;  /* calendar stamp, UTC */
+    const char *
+        former; /* calendar: the export before this one, whose events that are gone are cancelled; NULL: none */
 } aq_manner;
 
 typedef struct {

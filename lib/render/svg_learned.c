@@ -38,9 +38,17 @@ static const aq_figure *said(const aq_record *record)
     return is_entry(record) ? figure(record, "expected") : slope ? slope : volume;
 }
 
+/* What label or marks say; a label of nothing says nothing. */
+static const aq_figure *label_of(const aq_record *record)
+{
+    const aq_figure *label = figure(record, "label");
+
+    return label && label->amount.value > 0 ? label : NULL;
+}
+
 static marks marks_of(const aq_record *record)
 {
-    const aq_figure *about = said(record), *label = figure(record, "label"), *read = figure(record, "read");
+    const aq_figure *about = said(record), *label = label_of(record), *read = figure(record, "read");
     const aq_figure *other = is_entry(record) ? read : label;
     double unit = is_entry(record) ? 1 : label ? label->amount.value : about->amount.value;
     double within = isfinite(about->amount.within) ? about->amount.within : 0;
@@ -53,7 +61,7 @@ static bool drawn(const aq_record *record, bool entries)
 {
     const aq_figure *about = is_entry(record) == entries ? said(record) : NULL;
 
-    return about && about->amount.value > 0;
+    return about && about->amount.value > 0 && (!entries || figure(record, "read"));
 }
 
 /* The scale: all marks, with a twentieth to spare at either end. */
@@ -110,7 +118,7 @@ static void within(aq_buffer *out, aq_spoken number)
 /* "0.412 ± 0.010 mS/cm per mL/L: Part A, label 0.42"; "read 1.12, not 1.60 ± 0.12: entry 7, Mon 2 Mar 2026" */
 static void words(aq_buffer *out, const aq_record *record)
 {
-    const aq_figure *other = figure(record, is_entry(record) ? "read" : "label");
+    const aq_figure *other = is_entry(record) ? figure(record, "read") : label_of(record);
     const char *what = strcmp(record->label, "tank") == 0 ? "marks" : "label";
     aq_spoken number = aq_spoken_amount(&said(record)->amount);
 

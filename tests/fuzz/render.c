@@ -270,6 +270,7 @@ static aq_sheet *take_sheet(pile *p, int depth)
     take_records(p, &sheet->supplies, "part");
     take_records(p, &sheet->causes, "because");
     take_records(p, &sheet->precipitates, "solid");
+    take_records(p, &sheet->learned, below(p, 2) ? "part" : "entry");
     take_elements(p, &sheet->elements);
     for (unsigned more = below(p, 3); more; more--) {
         const char *what = some_text(p);

@@ -356,6 +356,111 @@ static void test_every_zone_agrees_with_the_time_zone_database(void **state)
     }
 }
 
+static const aq_manner MONDAY = { .now = { { 2026, 3, 2 }, 6 * 60 } };
+
+/* Three jobs of the first week of March and an order; then the plan of two of them. `former` is the first export. */
+static aq_sheet *fewer_jobs(aq_arena *arena, aq_buffer *former)
+{
+    aq_sheet *plan = sample_plan(arena);
+
+    plan->site = "Fern; hollow";
+    plan->timezone = "Europe/Dublin";
+    plan->at = (aq_moment){ { 2026, 3, 2 }, -1 };
+    plan->until = (aq_date){ 2026, 3, 8 };
+    assert_true(aq_figures_text(arena, &plan->supplies.at[0].figures, "order_by", "2026-03-03"));
+    rendered(former, "ics", plan, SUNDAY);
+    plan->jobs.count = 2;
+    plan->supplies.count = 0;
+    return plan;
+}
+
+static icalcomponent *after(const aq_sheet *plan, const aq_buffer *former)
+{
+    aq_buffer out = { 0 };
+    aq_manner manner = MONDAY;
+
+    manner.former = aq_buffer_chars(former);
+    icalcomponent *root = parsed(rendered(&out, "ics", plan, manner));
+    aq_buffer_free(&out);
+    return root;
+}
+
+/* RFC 5545, 3.8.1.11 and 3.8.7.4: the same UID, a higher SEQUENCE, STATUS:CANCELLED. */
+static void test_a_job_that_vanished_is_called_off(void **state)
+{
+    aq_buffer former = { 0 };
+    aq_sheet *plan = fewer_jobs(*state, &former);
+    icalcomponent *before = parsed(aq_buffer_chars(&former)), *now = after(plan, &former);
+    icalcomponent *was = event(before, 2), *gone = event(now, 2);
+
+    assert_int_equal(icalcomponent_count_components(now, ICAL_VEVENT_COMPONENT), 3);
+    check_text("uid", icalcomponent_get_uid(gone), icalcomponent_get_uid(was));
+    assert_true(icalcomponent_get_sequence(gone) > icalcomponent_get_sequence(was));
+    assert_int_equal(icalcomponent_get_status(gone), ICAL_STATUS_CANCELLED);
+    check_text("title", icalcomponent_get_summary(gone), icalcomponent_get_summary(was));
+    check_text("place", icalcomponent_get_location(gone), "Fern; hollow, Trays");
+    check_text("day", icaltime_as_ical_string(icalcomponent_get_dtstart(gone)), "20260305");
+    assert_int_equal(icalcomponent_count_components(gone, ICAL_VALARM_COMPONENT), 0);
+    icalcomponent *order = icalcomponent_get_first_component(now, ICAL_VTODO_COMPONENT);
+    assert_non_null(order);
+    assert_int_equal(icalcomponent_get_status(order), ICAL_STATUS_CANCELLED);
+    assert_int_equal(icalcomponent_get_status(event(now, 0)), ICAL_STATUS_CONFIRMED);
+    icalcomponent_free(before);
+    icalcomponent_free(now);
+    aq_buffer_free(&former);
+}
+
+/* A missed import does no harm: what was called off is called off again. In the same minute SEQUENCE still rises. */
+static void test_what_was_called_off_stays_so(void **state)
+{
+    aq_buffer former = { 0 }, later = { 0 };
+    aq_sheet *plan = fewer_jobs(*state, &former);
+    aq_manner manner = MONDAY;
+
+    manner.former = aq_buffer_chars(&former);
+    rendered(&later, "ics", plan, manner);
+    icalcomponent *second = parsed(aq_buffer_chars(&later)), *third = after(plan, &later);
+    assert_int_equal(icalcomponent_count_components(third, ICAL_VEVENT_COMPONENT), 3);
+    assert_int_equal(icalcomponent_get_sequence(event(third, 2)),
+                     icalcomponent_get_sequence(event(second, 2)) + 1);
+    icalcomponent_free(second);
+    icalcomponent_free(third);
+    aq_buffer_free(&former);
+    aq_buffer_free(&later);
+}
+
+/* Days before the plan are past, days after it another plan's; another site and another program are not touched. */
+static void test_only_what_this_plan_covers_is_called_off(void **state)
+{
+    aq_buffer former = { 0 };
+    aq_sheet *plan = fewer_jobs(*state, &former);
+    aq_buffer foreign = { 0 };
+
+    plan->until = (aq_date){ 2026, 3, 4 };
+    icalcomponent *shorter = after(plan, &former);
+    assert_int_equal(icalcomponent_count_components(shorter, ICAL_VEVENT_COMPONENT), 2);
+    plan->until = (aq_date){ 2026, 3, 8 };
+    plan->at.date = (aq_date){ 2026, 3, 6 };
+    icalcomponent *later = after(plan, &former);
+    assert_int_equal(icalcomponent_count_components(later, ICAL_VEVENT_COMPONENT), 2);
+    plan->at.date = (aq_date){ 2026, 3, 2 };
+    plan->site = "Fern";
+    icalcomponent *elsewhere = after(plan, &former);
+    assert_int_equal(icalcomponent_count_components(elsewhere, ICAL_VEVENT_COMPONENT), 2);
+    assert_int_equal(icalcomponent_count_components(elsewhere, ICAL_VTODO_COMPONENT), 0);
+    plan->site = "Fern; hollow";
+    aq_buffer_text(&foreign, "BEGIN:VCALENDAR\nBEGIN:VEVENT\nUID:dentist\nDTSTART:20260303T090000\n"
+                             "LOCATION:Fern\\; hollow\nEND:VEVENT\nBEGIN:VEVENT\nUID:cut sho");
+    icalcomponent *others = after(plan, &foreign);
+    assert_int_equal(icalcomponent_count_components(others, ICAL_VEVENT_COMPONENT), 2);
+    icalcomponent_free(shorter);
+    icalcomponent_free(later);
+    icalcomponent_free(elsewhere);
+    icalcomponent_free(others);
+    aq_buffer_free(&former);
+    aq_buffer_free(&foreign);
+}
+
 #define IN_ARENA(test) cmocka_unit_test_setup_teardown(test, arena_up, arena_down)
 
 int main(void)
@@ -369,6 +474,9 @@ int main(void)
         IN_ARENA(test_jobs_keep_the_clock_on_the_wall_across_both_changes),
         IN_ARENA(test_two_equal_jobs_of_a_day_keep_two_uids),
         IN_ARENA(test_a_later_export_is_a_newer_revision),
+        IN_ARENA(test_a_job_that_vanished_is_called_off),
+        IN_ARENA(test_what_was_called_off_stays_so),
+        IN_ARENA(test_only_what_this_plan_covers_is_called_off),
         IN_ARENA(test_what_must_be_ordered_is_to_do_by_its_day),
         IN_ARENA(test_lines_are_folded_at_75_octets_and_never_inside_a_character),
         IN_ARENA(test_hostile_names_stay_inside_their_line),
