@@ -257,6 +257,26 @@ static void records(aq_web *web, const char *caption, const aq_records *records)
     aq_web_put(web, "</tbody>\n</table>\n</div>\n");
 }
 
+/* What is to be poured in all, in both unit systems. */
+static void totals(aq_web *web, const aq_records *totals)
+{
+    if (!totals->count)
+        return;
+    begin_table(web, "In all", "what", "amount");
+    for (size_t i = 0; i < totals->count; i++) {
+        const aq_figures *figures = &totals->at[i].figures;
+        aq_web_put(web, "<tr><th scope=\"row\">");
+        aq_html_text(&web->out, totals->at[i].name);
+        aq_web_put(web, "</th><td>");
+        aq_sentence_figures(&web->page, web->sheet->job, figures);
+        if (figures->count == 1)
+            aq_page_beside(&web->page, &figures->at[0].amount);
+        aq_web_set(web);
+        aq_web_put(web, "</td></tr>\n");
+    }
+    aq_web_put(web, "</tbody>\n</table>\n</div>\n");
+}
+
 static void label_tops(aq_web *web, const aq_sheet *sheet)
 {
     bool any = false;
@@ -418,7 +438,7 @@ static void actions(aq_web *web, const aq_sheet *sheet)
 
 static void findings(aq_web *web, const aq_sheet *sheet)
 {
-    records(web, "In all", &sheet->totals);
+    totals(web, &sheet->totals);
     records(web, "Stock", &sheet->supplies);
     records(web, aq_tells_learned(sheet) ? "Not believed" : "Likely causes", &sheet->causes);
     records(web, "Saturation: above 0 may fall out", &sheet->precipitates);

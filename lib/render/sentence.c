@@ -267,7 +267,6 @@ void aq_sentence_figure(aq_page *page, const char *job, const aq_figure *figure)
     const char *label = aq_figure_label(job, figure, room);
     if (figure->amount.given) {
         aq_page_amount(page, aq_spoken_figure(job, figure));
-        aq_page_beside(page, &figure->amount);
         aq_page_text(page, *label ? " " : "");
         aq_page_name(page, label);
     } else {
