@@ -2,7 +2,8 @@
  * options, so that a new option is completed as soon as it is read.
  *
  * A first word is a job or a command. After it come a site (a file), options, and after an option with few answers
- * those answers; after one that names a file, files. A value that is only known to the grower completes to nothing. */
+ * those answers; after one that names a file, files; behind a site, the names that it holds, which the program is asked
+ * for. A value that is only known to the grower completes to nothing. */
 #include <string.h>
 
 #include "commands.h"
@@ -53,7 +54,8 @@ typedef struct {
 
 static bool names_file(const char *key)
 {
-    return strcmp(key, "recipe") == 0 || strcmp(key, "output") == 0;
+    return strcmp(key, "recipe") == 0 || strcmp(key, "output") == 0 || strcmp(key, "replaces") == 0 ||
+           strcmp(key, "log") == 0;
 }
 
 /* The `at`th option; false where there are no more. */
@@ -139,6 +141,12 @@ static void add_quoted(aq_buffer *out, const char *text, const char *special, co
     }
 }
 
+/* A log's first word says what to do with it; the site comes after. */
+static bool names_site_second(const verb *of)
+{
+    return strcmp(of->name, "log") == 0;
+}
+
 /* ---- bash ---- */
 
 static const char bash_head[] =
@@ -153,8 +161,25 @@ static const char bash_head[] =
     "    fi\n"
     "}\n"
     "\n"
+    "_aliquot_names() { # name | stage | water | reservoir | lot: of the site on the line\n"
+    "    local site='' name typed=${cur//\\\\/} i\n"
+    "\n"
+    "    for ((i = 2; i < COMP_CWORD; i++)); do\n"
+    "        [[ ${COMP_WORDS[i]} == *.yaml || ${COMP_WORDS[i]} == *.yml ]] && site=${COMP_WORDS[i]} && "
+    "break\n"
+    "    done\n"
+    "    [ -f \"$site\" ] || return 1\n"
+    "    typed=${typed#[\\\"\\']}\n"
+    "    while IFS= read -r name; do\n"
+    "        [[ $name == \"$typed\"* ]] || continue\n"
+    "        [[ $cur == [\\\"\\']* ]] || name=$(printf %q \"$name\")\n"
+    "        COMPREPLY+=(\"$name\")\n"
+    "    done < <(\"${COMP_WORDS[0]}\" completion \"$1\" \"$site\" 2>/dev/null)\n"
+    "}\n"
+    "\n"
     "_aliquot() {\n"
-    "    local cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]} options='' words='' files=''\n"
+    "    local names='' cur=${COMP_WORDS[COMP_CWORD]} prev=${COMP_WORDS[COMP_CWORD-1]} options='' words='' "
+    "files=''\n"
     "\n"
     "    COMPREPLY=()\n"
     "    # bash takes --option=value apart at the sign\n"
@@ -167,10 +192,14 @@ static const char bash_head[] =
 static const char bash_tail[] = "    esac\n"
                                 "    if [ -n \"$words\" ]; then\n"
                                 "        mapfile -t COMPREPLY < <(compgen -W \"$words\" -- \"$cur\")\n"
+                                "    elif [ -n \"$names\" ]; then\n"
+                                "        _aliquot_names \"$names\"\n"
                                 "    elif [ \"$files\" = all ]; then\n"
                                 "        _aliquot_files all\n"
                                 "    elif [[ $cur == -* ]]; then\n"
                                 "        mapfile -t COMPREPLY < <(compgen -W \"$options\" -- \"$cur\")\n"
+                                "    elif [ \"$files\" = site ]; then\n"
+                                "        _aliquot_names name || _aliquot_files documents\n"
                                 "    elif [ -n \"$files\" ]; then\n"
                                 "        _aliquot_files documents\n"
                                 "    fi\n"
@@ -189,8 +218,10 @@ static void bash_values(aq_buffer *out, const verb *of)
             aq_buffer_text(out, "' ;;\n");
         } else if (each.file) {
             aq_buffer_format(out, "        --%s) files=all ;;\n", each.key);
+        } else if (cli_site_has_names(each.key)) {
+            aq_buffer_format(out, "        --%s) names=%s ;;\n", each.key, each.key);
         } else if (!each.value) {
-            aq_buffer_format(out, "        --%s) files=documents ;;\n", each.key);
+            aq_buffer_format(out, "        --%s) files=%s ;;\n", each.key, of->job ? "site" : "documents");
         }
     }
     aq_buffer_text(out, "        --*) return ;;\n");
@@ -209,9 +240,12 @@ static void bash_verb(aq_buffer *out, const verb *of)
     if (of->words || of->jobs) {
         aq_buffer_text(out, "[[ $COMP_CWORD -gt 2 || $cur == -* ]] || words='");
         add_first_words(out, of);
-        aq_buffer_text(out, "' ;;\n");
+        aq_buffer_text(out, names_site_second(of)
+                                ? "'\n           [[ ${COMP_WORDS[2]} == import ]] && files=all || "
+                                  "files=site ;;\n"
+                                : "' ;;\n");
     } else {
-        aq_buffer_text(out, of->files ? "files=documents ;;\n" : ";;\n");
+        aq_buffer_text(out, of->job ? "files=site ;;\n" : of->files ? "files=documents ;;\n" : ";;\n");
     }
     aq_buffer_text(out, "        esac ;;\n");
 }
@@ -244,7 +278,10 @@ static void zsh_option(aq_buffer *out, const option *of)
         add_answers(out, of);
         aq_buffer_text(out, ")");
     } else if (of->value) {
-        aq_buffer_text(out, of->file ? ":file:_files" : ":value: ");
+        if (cli_site_has_names(of->key))
+            aq_buffer_format(out, ":value: _aliquot_names %s", of->key);
+        else
+            aq_buffer_text(out, of->file ? ":file:_files" : ":value: ");
     }
     aq_buffer_text(out, "' \\\n");
 }
@@ -259,17 +296,27 @@ static void zsh_verb(aq_buffer *out, const verb *of)
     if (of->words || of->jobs) {
         aq_buffer_text(out, "            '1:word:(");
         add_first_words(out, of);
-        aq_buffer_text(out, ")' ;;\n");
+        aq_buffer_text(out, names_site_second(of)
+                                ? ")' '2:site:_files -g \"*.(yaml|yml)\"' '3:name: _aliquot_names name' ;;\n"
+                                : ")' ;;\n");
     } else {
-        aq_buffer_text(out, of->job ? "            '1:site:_files -g \"*.(yaml|yml)\"' '2:name: ' ;;\n"
-                                    : "            '*:file:_files -g \"*.(yaml|yml)\"' ;;\n");
+        aq_buffer_text(
+            out, of->job
+                     ? "            '1:site:_files -g \"*.(yaml|yml)\"' '2:name: _aliquot_names name' ;;\n"
+                     : "            '*:file:_files -g \"*.(yaml|yml)\"' ;;\n");
     }
 }
 
 static void zsh(aq_buffer *out)
 {
-    aq_buffer_text(out, "#compdef aliquot\n# Completion of aliquot for zsh, written by `aliquot completion "
-                        "zsh`.\n_aliquot() {\n    local -a commands\n    commands=(\n");
+    aq_buffer_text(
+        out, "#compdef aliquot\n# Completion of aliquot for zsh, written by `aliquot completion "
+             "zsh`.\n_aliquot_names() { # name | stage | water | reservoir | lot: of the site on the line\n"
+             "    local site=${${(M)words:#*.(yaml|yml)}[1]}\n    local -a names\n"
+             "    [[ -f $site ]] || return 1\n"
+             "    names=(\"${(@f)$(aliquot completion $1 $site 2>/dev/null)}\")\n"
+             "    names=(${names:#})\n    compadd -a names\n}\n\n_aliquot() {\n    local -a commands\n    "
+             "commands=(\n");
     for (size_t i = 0; i < count_verbs(); i++) {
         aq_buffer_format(out, "        '%s:", verb_at(i).name);
         add_quoted(out, verb_at(i).does, "\\", "'\\''");
@@ -297,7 +344,10 @@ static void fish_option(aq_buffer *out, const char *name, const option *of)
         add_answers(out, of);
         aq_buffer_text(out, "'");
     } else if (of->value) {
-        aq_buffer_text(out, of->file ? " -r -F" : " -x");
+        if (cli_site_has_names(of->key))
+            aq_buffer_format(out, " -x -a '(__aliquot_names %s)'", of->key);
+        else
+            aq_buffer_text(out, of->file ? " -r -F" : " -x");
     }
     aq_buffer_text(out, " -d '");
     add_quoted(out, of->help ? of->help : "", "\\", "\\'");
@@ -315,6 +365,9 @@ static void fish_verb(aq_buffer *out, const verb *of)
         aq_buffer_format(out,
                          "complete -c aliquot -n '__aliquot_does %s' -a '(__fish_complete_suffix .yaml)'\n",
                          of->name);
+    if (of->job || names_site_second(of))
+        aq_buffer_format(out, "complete -c aliquot -n '__aliquot_does %s' -a '(__aliquot_names name)'\n",
+                         of->name);
     if (of->words || of->jobs) {
         aq_buffer_format(out, "complete -c aliquot -n '__aliquot_does %s' -a '", of->name);
         add_first_words(out, of);
@@ -326,11 +379,15 @@ static void fish_verb(aq_buffer *out, const verb *of)
 
 static void fish(aq_buffer *out)
 {
-    aq_buffer_text(out, "# Completion of aliquot for fish, written by `aliquot completion fish`.\n"
-                        "function __aliquot_begins\n    test (count (commandline -opc)) -eq 1\nend\n"
-                        "function __aliquot_does\n    set -l words (commandline -opc)\n"
-                        "    test (count $words) -gt 1; and test $words[2] = $argv[1]\nend\n"
-                        "complete -c aliquot -f\n");
+    aq_buffer_text(out,
+                   "# Completion of aliquot for fish, written by `aliquot completion fish`.\n"
+                   "function __aliquot_begins\n    test (count (commandline -opc)) -eq 1\nend\n"
+                   "function __aliquot_does\n    set -l words (commandline -opc)\n"
+                   "    test (count $words) -gt 1; and test $words[2] = $argv[1]\nend\n"
+                   "function __aliquot_names # of the site on the line\n"
+                   "    set -l sites (commandline -opc | string match -r '.*\\.ya?ml$')\n"
+                   "    test -f \"$sites[1]\"; and aliquot completion $argv[1] $sites[1] 2>/dev/null\nend\n"
+                   "complete -c aliquot -f\n");
     for (size_t i = 0; i < count_verbs(); i++) {
         verb of = verb_at(i);
 
@@ -349,6 +406,8 @@ int cli_completion(int count, char **words, cli_report *report)
 {
     aq_buffer bytes = { .ceiling = 0 };
 
+    if (count == 2 && cli_site_has_names(words[0]))
+        return cli_site_names(words[0], words[1], report);
     for (size_t i = 0; count == 1 && i < sizeof shells / sizeof *shells; i++)
         if (strcmp(shells[i].name, words[0]) == 0)
             shells[i].write(&bytes);

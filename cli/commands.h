@@ -56,4 +56,8 @@ aq_status cli_load(void *from, const char *document, const char *path, aq_arena 
 /* A site by its path, into the report's arena; complaints are the document's. */
 aq_status cli_site_read(aq_site **out, const char *path, cli_report *report, aq_complaints *complaints);
 
+/* The names of a kind in that site, on standard output: "name", "stage", "water", "reservoir" or "lot". */
+int cli_site_names(const char *kind, const char *path, cli_report *report);
+bool cli_site_has_names(const char *kind);
+
 #endif

@@ -39,6 +39,20 @@ CASES = [
     ("aliquot help aci", ["acid"]),
     ("aliquot nothing ", []),
 ]
+# Names that a site holds, as the shell must have them quoted: its tanks, bottles and lots, and the stages of its recipes.
+NAMED = [
+    ("aliquot mix site.yaml ", ["Trays", "Mother\\ bed", "Mister", "basil-14"]),
+    ("aliquot mix site.yaml M", ["Mother\\ bed", "Mister"]),
+    ("aliquot mix site.yaml Mother\\ b", ["Mother\\ bed"]),
+    ("aliquot mix site.yaml 'Mo", ["Mother bed"]),
+    ("aliquot plan site.yaml --why b", ["basil-14"]),
+    ("aliquot mix site.yaml --stage st", ["strike", "stock\\ plants"]),
+    ("aliquot mix site.yaml --water ", ["tap", "rain"]),
+    ("aliquot log add site.yaml T", ["Trays"]),
+    ("aliquot log add site.yaml --lot ", ["basil-14"]),
+    ("aliquot log import site.yaml n", ["notes.txt"]),
+    ("aliquot mix tunnel.yml ", []),
+]
 FILES = ["bench two.yaml", "notes.txt", "site.yaml", "tunnel.yml", "greenhouse/inside.yaml"]
 
 BASH = r"""
@@ -50,8 +64,37 @@ complete -p aliquot >/dev/null || echo 'nothing is bound'
 """
 
 
+# Types the line in a zsh of its own and presses the key; what compadd is given is written down, one a line.
+ZSH = r"""
+zmodload zsh/zpty
+zpty z zsh -f -i
+zpty -w z "source $1"
+zpty -r -m z line '*ready*'
+zpty -w -n z "$2"$'\t'
+zpty -r -m z line '*done*'
+zpty -d z
+"""
+ZSH_SETUP = r"""
+PROMPT= ; unsetopt zle_bracketed_paste 2>/dev/null; unset zle_bracketed_paste
+autoload -Uz compinit; compinit -u -D
+source %s
+zstyle ':completion:*' insert-tab false
+written=%s
+compadd() {
+    local -a hits
+    [[ ${@[1,(i)(-|--)]} == *-(O|A|D)\ * ]] && { builtin compadd "$@"; return }
+    builtin compadd -A hits "$@"
+    (( $#hits )) && print -rl -- $hits >> $written
+    builtin compadd "$@"
+}
+finish() { print -r -- do''ne }
+comppostfuncs=(finish)
+print -r -- rea''dy
+"""
+
+
 def words_of(line):
-    return line.split(" ")
+    return re.findall(r"(?:\\.|'[^ ]*|[^ \\])+|(?<= )$", line)
 
 
 def bash(script, folder, line):
@@ -67,7 +110,7 @@ def options(program, name):
 
 def check_bash(program, script, folder):
     faults = []
-    for line, wanted in CASES:
+    for line, wanted in CASES + NAMED:
         got, err = bash(script, folder, line)
         if sorted(got) != sorted(wanted) or err:
             faults.append("bash: %r offers %s, not %s %s" % (line, got, wanted, err))
@@ -92,19 +135,38 @@ def check_fish(script, folder):
     return faults
 
 
-def check_zsh(script):
+def check_zsh(script, folder):
     done = subprocess.run(["zsh", "-f", "-n", script], capture_output=True, text=True, timeout=20)
-    return ["zsh: " + done.stderr] if done.returncode or done.stderr else []
+    if done.returncode or done.stderr:
+        return ["zsh: " + done.stderr]
+    faults = []
+    setup, written = os.path.join(os.path.dirname(script), "setup.zsh"), os.path.join(os.path.dirname(script), "offered")
+    with open(setup, "w") as file:
+        file.write(ZSH_SETUP % (script, written))
+    for line, wanted in CASES[:1] + CASES[2:4] + [("aliquot completion ", ["bash", "zsh", "fish"])] + NAMED[:3] + NAMED[4:8]:
+        open(written, "w").close()
+        subprocess.run(["zsh", "-f", "-c", ZSH, "zsh", setup, line], cwd=folder, stdin=subprocess.DEVNULL,
+                       capture_output=True, timeout=30, env={**os.environ, "TERM": "dumb"})
+        with open(written) as file:
+            got = file.read().splitlines()
+        if sorted(got) != sorted(wanted):
+            faults.append("zsh: %r offers %s, not %s" % (line, got, wanted))
+    return faults
 
 
 def main(program):
     program = os.path.abspath(program)
+    os.environ["PATH"] = os.path.dirname(program) + os.pathsep + os.environ["PATH"]
     tried = ["bash"]
     with tempfile.TemporaryDirectory() as work:
         folder = os.path.join(work, "here")
         for name in FILES:
             os.makedirs(os.path.dirname(os.path.join(folder, name)), exist_ok=True)
             open(os.path.join(folder, name), "w").close()
+        examples = os.path.join(os.path.dirname(os.path.dirname(os.path.abspath(__file__))), "examples", "fernhollow")
+        shutil.copy(os.path.join(examples, "two-part-leaf.yaml"), os.path.join(folder, "greenhouse", "inside.yaml"))
+        with open(os.path.join(examples, "site.yaml")) as site, open(os.path.join(folder, "site.yaml"), "w") as file:
+            file.write(site.read().replace("two-part-leaf.yaml", "greenhouse/inside.yaml"))
         scripts = {}
         for shell in ["bash", "zsh", "fish"]:
             scripts[shell] = os.path.join(work, "completion." + shell)
@@ -116,7 +178,7 @@ def main(program):
             faults += check_fish(scripts["fish"], folder)
         if shutil.which("zsh"):
             tried.append("zsh")
-            faults += check_zsh(scripts["zsh"])
+            faults += check_zsh(scripts["zsh"], folder)
     for fault in faults:
         print(fault)
     print("%s: %d lines, %d commands, %d faults" % (", ".join(tried), len(CASES), verbs, len(faults)))
