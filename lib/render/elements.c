@@ -121,7 +121,7 @@ static void html_row(aq_web *web, const aq_record *record, bool aimed, bool sour
 
     aq_web_put(web, "<tr><th scope=\"row\">");
     aq_web_put(web, record->name); /* a symbol of ours */
-    aq_web_put(web, "</th><td>");
+    aq_web_put(web, "</th><td class=\"number\">");
     aq_page_amount(&web->page, aq_spoken_amount(figure_of(record, "got")));
     aq_web_set(web);
     if (aimed) {
