@@ -154,14 +154,15 @@ static const aq_figure *figure_of(const aq_sheet *sheet, const char *name)
 static void whole_tank(aq_entry *entry, const aq_sheet *sheet)
 {
     const aq_figure *level = figure_of(sheet, "level_before"), *ec = figure_of(sheet, "ec_after");
+    aq_measure shown;
 
     if (entry->kind != AQ_ENTRY_TOP_UP)
         return;
     entry->expected = ec ? aq_quantity_of(ec->amount.value, AQ_KIND_EC) : (aq_quantity){ 0 };
     if (!ec)
         entry->within.given = false;
-    if (level && entry->volume.given)
-        entry->volume.value += level->amount.value;
+    if (level && entry->volume.given && aq_measure_read(&shown, level->amount.unit, NULL, NULL) == AQ_OK)
+        entry->volume.value += level->amount.value * shown.factor;
     else
         entry->volume.given = false; /* as the site fills it */
 }

@@ -10,6 +10,7 @@
 #include "job/jobs.h"
 #include "job/neutralise.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "sheet/caution.h"
 #include "sheet/hazard.h"
 #include "sheet/measured.h"
@@ -335,8 +336,8 @@ static aq_status acid_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
     if (!(n.litres > 0) && !aq_sheet_next(sheet, "the alkalinity is there already: no acid is needed"))
         return AQ_NO_MEMORY;
     sheet->volume = aq_amount_of(asked->volume.value, "L");
-    sheet->title =
-        aq_arena_format(arena, "%s for %s of water", n.name, aq_say(arena, asked->volume.value, "L"));
+    sheet->title = aq_arena_format(arena, "%s for %s of water", n.name,
+                                   aq_show_volume(arena, asked, asked->volume.value));
     if (!sheet->title || !add_words(sheet) ||
         (asked->jar.volume.given && !aq_iron_of_water(sheet, asked->jar.to.value)))
         return AQ_NO_MEMORY;

@@ -8,6 +8,7 @@
 #include "job/jobs.h"
 #include "job/ladder.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "sheet/measured.h"
 #include "solve/adjust.h"
 
@@ -467,7 +468,7 @@ static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
         sheet->rows = (aq_rows){ 0 };
     }
     sheet->volume = aq_amount_of(answer.end.volume, "L");
-    sheet->title = aq_arena_format(arena, "%s at %s to %s", aq_say(arena, problem.now.volume, "L"),
+    sheet->title = aq_arena_format(arena, "%s at %s to %s", aq_show_volume(arena, asked, problem.now.volume),
                                    aq_say_ec(arena, problem.now.ec), aq_say_ec(arena, problem.ec));
     status = sheet->title ? fill_sheet(sheet, dosing, asked, &problem, &answer, err) : AQ_NO_MEMORY;
     if (status == AQ_OK)

@@ -1,5 +1,6 @@
 /* The words of a correction. */
 #include "job/adjust_say.h"
+#include "job/show.h"
 
 #include <math.h>
 
@@ -42,14 +43,15 @@ static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
 }
 
 /* What is there could still be thinned to what is wanted, at a lower level. */
-static bool say_lower_level(aq_sheet *sheet, const aq_adjust_problem *problem, const aq_adjust_answer *answer)
+static bool say_lower_level(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                            const aq_adjust_answer *answer)
 {
     if (!isfinite(answer->water_needed) || !(answer->water_needed > 0))
         return true;
     return aq_sheet_next(sheet, "or fill it less: %s of water bring it to %s at a level of %s",
-                         aq_say(sheet->arena, answer->water_needed, "L"),
+                         aq_show_volume(sheet->arena, asked, answer->water_needed),
                          aq_say_ec(sheet->arena, problem->ec),
-                         aq_say(sheet->arena, problem->now.volume + answer->water_needed, "L"));
+                         aq_show_volume(sheet->arena, asked, problem->now.volume + answer->water_needed));
 }
 
 static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
@@ -68,18 +70,15 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
         return aq_sheet_short(
                    sheet, "ec", aq_amount_of(by, "mS/cm"),
                    "EC can only be raised by a dose: say which part, or group, and what it adds") &&
-               say_lower_level(sheet, problem, answer);
+               say_lower_level(sheet, asked, problem, answer);
     }
     if (sheet->outcome == AQ_MET)
         sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
     free.keep_all = false;
-    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met) {
-        aq_amount removed = aq_amount_volume(other.remove, false);
-
+    if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met)
         return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"),
                               "%s cannot be reached today without removing %s", aq_say_ec(arena, problem->ec),
-                              aq_say(arena, removed.value, removed.unit)) != NULL;
-    }
+                              aq_show_volume(arena, asked, other.remove)) != NULL;
     if (sheet->shorts.count)
         return true;
     return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"), "%s",

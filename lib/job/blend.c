@@ -4,6 +4,7 @@
  * 1985). What lies outside both waters is answered with the nearer one alone. */
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "solve/dilute.h"
 
 #include <math.h>
@@ -200,7 +201,8 @@ static aq_status blend_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet = aq_sheet_new(arena, "blend");
     if (!sheet)
         return AQ_NO_MEMORY;
-    sheet->title = aq_arena_format(arena, "blend %s and %s, %s", first, second, aq_say(arena, make, "L"));
+    sheet->title =
+        aq_arena_format(arena, "blend %s and %s, %s", first, second, aq_show_volume(arena, asked, make));
     sheet->volume = aq_amount_of(make, "L");
     if (!sheet->title || !add_water(sheet, first, make * blend.share) ||
         !add_water(sheet, second, make * (1 - blend.share)) || !add_figures(sheet, asked, blend.share) ||

@@ -6,6 +6,7 @@
  * that of a reservoir change of the same volume. */
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 
 #include <math.h>
 
@@ -162,8 +163,9 @@ static aq_status condition_run(aq_sheet **out, aq_arena *arena, const aq_asked *
     if (status != AQ_OK)
         return status;
     sheet->job = "condition";
-    sheet->title = aq_arena_format(arena, "condition %s %s with %s", aq_say(arena, asked->pieces.value, ""),
-                                   asked->pieces.value == 1 ? "piece" : "pieces", aq_say(arena, batch, "L"));
+    sheet->title =
+        aq_arena_format(arena, "condition %s %s with %s", aq_say(arena, asked->pieces.value, ""),
+                        asked->pieces.value == 1 ? "piece" : "pieces", aq_show_volume(arena, asked, batch));
     if (!sheet->title || !add_figures(sheet, &s, asked) || !add_ph(sheet, asked) ||
         !add_words(sheet, &s, batch))
         return AQ_NO_MEMORY;

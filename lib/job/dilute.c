@@ -283,7 +283,8 @@ static bool refuse_weak(aq_sheet *sheet, const aq_concentrate *from)
 
 static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
-    bool fine = aq_sheet_figure(sheet, "volume", d->make, "L");
+    aq_amount made = aq_amount_volume(d->make, false);
+    bool fine = aq_sheet_figure(sheet, "volume", made.value, made.unit);
 
     if (fine && d->from.unit)
         fine = aq_sheet_figure(sheet, "strength", d->portion.reaches / d->make * d->from.reached_per_unit,

@@ -5,6 +5,7 @@
 #include "job/answer.h"
 #include "job/fill.h"
 #include "job/jobs.h"
+#include "job/show.h"
 #include "sheet/measured.h"
 
 #include <math.h>
@@ -194,9 +195,9 @@ static aq_status lot_of(aq_sheet **out, aq_errands *errands, const aq_task *task
     asked.volume = aq_quantity_of(litres, AQ_KIND_VOLUME);
     asked.bottle = (aq_range){ asked.volume, asked.volume };
     if (!aq_aim_given(&asked.aim) && !stage->mist.count)
-        status = aq_errand_water(
-            out, errands->arena, &asked, litres,
-            aq_arena_format(errands->arena, "%s of plain water", aq_say(errands->arena, litres, "L")));
+        status = aq_errand_water(out, errands->arena, &asked, litres,
+                                 aq_arena_format(errands->arena, "%s of plain water",
+                                                 aq_show_volume(errands->arena, &asked, litres)));
     else
         status = aq_errand_work(out, errands, job, &asked, err);
     if (status == AQ_OK && !aq_errand_gate(errands, *out, of_day, task->lot, task->at.date))

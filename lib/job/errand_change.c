@@ -3,6 +3,7 @@
 
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "sheet/measured.h"
 
 #include <string.h>
@@ -151,7 +152,7 @@ aq_status aq_errand_change(aq_sheet **out, aq_errands *errands, const aq_task *t
         status =
             aq_errand_water(out, errands->arena, &asked, asked.volume.value,
                             aq_arena_format(errands->arena, "%s, %s of plain water", task->reservoir->name,
-                                            aq_say(errands->arena, asked.volume.value, "L")));
+                                            aq_show_volume(errands->arena, &asked, asked.volume.value)));
     else
         status = aq_errand_work(out, errands, &aq_job_mix, &asked, err);
     if (status != AQ_OK || !keep)

@@ -3,6 +3,7 @@
 
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "sheet/measured.h"
 
 #include <math.h>
@@ -134,8 +135,8 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
     asked.volume = aq_quantity_of(litres, AQ_KIND_VOLUME);
     memset(&asked.heel, 0, sizeof asked.heel);
     memset(&asked.dead, 0, sizeof asked.dead);
-    title = aq_arena_format(arena, "top up %s with %s%s", task->reservoir->name, aq_say(arena, litres, "L"),
-                            plain ? " of plain water" : "");
+    title = aq_arena_format(arena, "top up %s with %s%s", task->reservoir->name,
+                            aq_show_volume(arena, &asked, litres), plain ? " of plain water" : "");
     status = plain ? aq_errand_water(out, arena, &asked, litres, title)
                    : aq_errand_work(out, errands, &aq_job_mix, &asked, err);
     if (status != AQ_OK)

@@ -7,6 +7,7 @@
 #include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "solve/dilute.h"
 
 #include <math.h>
@@ -98,8 +99,9 @@ static aq_status flush_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet = aq_sheet_new(arena, "flush");
     if (!sheet)
         return AQ_NO_MEMORY;
-    sheet->title = aq_arena_format(arena, "flush %s of medium to %s", aq_say(arena, asked->medium.value, "L"),
-                                   aq_say_ec(arena, asked->to.ec.value));
+    sheet->title =
+        aq_arena_format(arena, "flush %s of medium to %s", aq_show_volume(arena, asked, asked->medium.value),
+                        aq_say_ec(arena, asked->to.ec.value));
     if (isfinite(litres))
         fine = add_figures(sheet, asked, litres) && (!(litres > 0) || add_pours(sheet, asked, litres));
     else

@@ -31,7 +31,8 @@ static const measures *system_of(const char *unit)
 static const aq_quantity *asked_volume(const aq_asked *asked)
 {
     const aq_quantity *volumes[] = { &asked->volume,   &asked->holds,     &asked->bottle.low,
-                                     &asked->make.low, &asked->make.high, &asked->before.volume };
+                                     &asked->make.low, &asked->make.high, &asked->before.volume,
+                                     &asked->medium };
 
     for (size_t i = 0; i < sizeof volumes / sizeof *volumes; i++)
         if (volumes[i]->given)
@@ -124,12 +125,21 @@ static void turn_row(aq_row *row, turning t)
     turn(&row->each, t, round_down);
 }
 
+static void turn_figures(aq_figures *figures, turning t)
+{
+    for (size_t i = 0; i < figures->count; i++)
+        turn(&figures->at[i].amount, t, as_it_is);
+}
+
 static void turn_sheet(aq_sheet *sheet, turning t)
 {
     turn(&sheet->volume, t, as_it_is);
     turn(&sheet->heel, t, as_it_is);
     for (size_t i = 0; i < sheet->rows.count; i++)
         turn_row(&sheet->rows.at[i], t);
+    turn_figures(&sheet->figures, t);
+    for (size_t i = 0; i < sheet->totals.count; i++)
+        turn_figures(&sheet->totals.at[i].figures, t);
     turn_pours(&sheet->beside, t);
     turn_pours(&sheet->if_reads, t);
     for (size_t i = 0; i < sheet->jobs.count; i++)

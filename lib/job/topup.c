@@ -6,6 +6,7 @@
 #include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "solve/drift.h"
 
 #include <math.h>
@@ -204,8 +205,8 @@ static aq_status topup_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     if (status != AQ_OK)
         return status;
     sheet->job = "topup";
-    sheet->title = aq_arena_format(arena, "top up %s to %s", aq_say(arena, d.after.volume, "L"),
-                                   aq_say(arena, d.level, "L"));
+    sheet->title = aq_arena_format(arena, "top up %s to %s", aq_show_volume(arena, asked, d.after.volume),
+                                   aq_show_volume(arena, asked, d.level));
     if (!sheet->title || !add_figures(sheet, &d, asked) || !add_words(sheet, &d))
         return AQ_NO_MEMORY;
     *out = sheet;

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "render/svg_pen.h"
+#include "sheet/measured.h"
 
 enum {
     LEFT = 112,
@@ -60,6 +61,24 @@ static reading figure(const aq_sheet *job, const char *name)
     return (reading){ .given = false };
 }
 
+/* A sheet says each volume in the unit that suits its size; a chart has one, that of the brim. */
+static const char *level_unit(const aq_sheet *job)
+{
+    reading brim = figure(job, "holds");
+    return brim.given ? brim.unit : "L";
+}
+
+static reading level(const aq_sheet *job, reading found)
+{
+    const char *unit = level_unit(job);
+    if (found.given) {
+        double one = aq_amount_base(aq_amount_of(1, unit));
+        found.value = aq_amount_base(aq_amount_of(found.value, found.unit)) / one;
+    }
+    found.unit = unit;
+    return found;
+}
+
 static bool tops_up(const aq_sheet *job)
 {
     return job->job && strcmp(job->job, "topup") == 0;
@@ -68,21 +87,22 @@ static bool tops_up(const aq_sheet *job)
 static reading before(const aq_sheet *job, quantity which)
 {
     reading found = figure(job, which == STRENGTH ? "ec_before" : "level_before");
-    return found.given ? found : reading_of(which == STRENGTH ? &job->heel_ec : &job->heel);
+    if (which == STRENGTH)
+        return found.given ? found : reading_of(&job->heel_ec);
+    return level(job, found.given ? found : reading_of(&job->heel));
 }
 
 /* A top-up's own volume and EC are those of the water poured in. */
 static reading after(const aq_sheet *job, quantity which)
 {
-    reading poured = reading_of(which == STRENGTH ? &job->expect_ec : &job->volume);
-    reading left = figure(job, "ec_after"), level = figure(job, "level_before");
+    reading poured = level(job, reading_of(&job->volume)), found = level(job, figure(job, "level_before"));
+    if (which == STRENGTH)
+        return tops_up(job) ? figure(job, "ec_after") : reading_of(&job->expect_ec);
     if (!tops_up(job))
         return poured;
-    if (which == STRENGTH)
-        return left;
-    level.value += poured.value;
-    level.given = level.given && poured.given;
-    return level;
+    found.value += poured.value;
+    found.given = found.given && poured.given;
+    return found;
 }
 
 static void widen(tank *t, const aq_sheet *job)
@@ -273,14 +293,6 @@ static void say_job(const tank *t, const aq_sheet *job)
     aq_buffer_text(t->out, ". ");
 }
 
-static const char *level_unit(const tank *t)
-{
-    for (size_t i = 0; i < t->plan->jobs.count; i++)
-        if (of_tank(t->plan->jobs.at[i], t->reservoir) && t->plan->jobs.at[i]->volume.given)
-            return t->plan->jobs.at[i]->volume.unit;
-    return "L";
-}
-
 void aq_svg_tank(aq_charts *charts, const aq_sheet *plan, const char *reservoir)
 {
     tank t = { .out = charts->out, .plan = plan, .reservoir = reservoir };
@@ -300,7 +312,7 @@ void aq_svg_tank(aq_charts *charts, const aq_sheet *plan, const char *reservoir)
     }
     aq_buffer_text(t.out, "</desc>\n");
     axis(&t, "EC", "mS/cm", EC_TOP, EC_HIGH);
-    axis(&t, "level", level_unit(&t), LEVEL_TOP, LEVEL_HIGH);
+    axis(&t, "level", t.brim.given ? t.brim.unit : "L", LEVEL_TOP, LEVEL_HIGH);
     course(&t, STRENGTH);
     course(&t, LEVEL);
     if (t.brim.given)
