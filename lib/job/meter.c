@@ -110,6 +110,7 @@ static const aq_field meter_rows[] = {
 typedef struct {
     aq_said said;
     int scale;       /* of scale_factors; 0: not known */
+    bool found;      /* the scale, from the standard */
     double shown;    /* mS/cm by the scale; NaN: none */
     double factor;   /* last standard */
     double standard; /* at its temperature; NaN: none */
@@ -148,6 +149,7 @@ static void find_scale(reading *r, const aq_asked *asked)
         return;
     r->scale = counts < 570 ? 500 : counts < 670 ? 640 : 700; /* halfway between the three scales */
     r->said.ppm = r->scale;
+    r->found = true;
 }
 
 static void take_scale(reading *r, const aq_asked *asked)
@@ -302,6 +304,28 @@ static bool add_verdict(aq_sheet *sheet, const reading *r, const aq_asked *asked
                                     (over > 0 ? AQ_STEP_STRONG : 0));
 }
 
+/* 800 ppm in 1413 uS/cm is a ppm-500 that reads 13 % high, or a ppm-640 that reads 12 % low: then only the label or
+ * the manual of the meter tells. The EC is the same by either, for the standard and the reading share the scale. */
+static bool say_other_scale(aq_sheet *sheet, const reading *r, const aq_asked *asked)
+{
+    static const int scales[] = { 500, 640, 700 };
+
+    for (size_t i = 0; i < sizeof scales / sizeof *scales; i++) {
+        double factor = r->factor * scales[i] / r->scale;
+
+        if (scales[i] == r->scale || !(fabs(factor - 1) < 1.5 * fabs(r->factor - 1)))
+            continue;
+        if (!aq_sheet_assume(
+                sheet,
+                "scale: %s, the nearest by %s in the standard; were it %s, the factor would be %s "
+                "and the EC the same",
+                scale_word(r->scale), asked->standard_shown, scale_word(scales[i]),
+                aq_say(sheet->arena, factor, "")))
+            return false;
+    }
+    return true;
+}
+
 static bool add_words(aq_sheet *sheet, const reading *r, const aq_asked *asked)
 {
     bool fine = true;
@@ -312,6 +336,8 @@ static bool add_words(aq_sheet *sheet, const reading *r, const aq_asked *asked)
             "the last standard is out by a factor of %s: clean the probe, try a fresh standard, "
             "or replace the probe",
             aq_say(sheet->arena, r->factor, ""));
+    if (fine && r->found)
+        fine = say_other_scale(sheet, r, asked);
     if (fine && isfinite(r->standard) && asked->standard_temperature.given)
         fine = aq_sheet_caution(sheet,
                                 "only a meter that does not correct to 25 degC shows the standard's value at "
