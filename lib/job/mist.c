@@ -175,7 +175,10 @@ static bool choose_parts(misting *m, const aq_asked *asked)
         if (!place)
             return false;
         place->of = asked->of;
+        place->name = asked->of;
         place->rate = (aq_range){ 0 };
+        if (aq_kind_equal(asked->rate.low.kind, AQ_KIND_CONTENT)) /* asked for by mass, so weighed */
+            place->analysis = (aq_analysis){ .given = true, .basis = AQ_BASIS_WW };
     }
     return true;
 }
