@@ -12,6 +12,7 @@
 #include "job/jobs.h"
 #include "job/practice.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "sheet/caution.h"
 #include "sheet/hazard.h"
 #include "sheet/measured.h"
@@ -374,7 +375,7 @@ static aq_status dilute_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
         arena, "%s to %s, %s", d.name,
         asked->to.ratio.given ? aq_arena_format(arena, "1 in %s", aq_say(arena, asked->to.ratio.parts, ""))
                               : asked->to.strength.typed,
-        aq_say(arena, sheet->volume.value, sheet->volume.unit));
+        aq_show_volume(arena, asked, d.make));
     status = sheet->title ? fill_sheet(sheet, &d, asked, err) : AQ_NO_MEMORY;
     if (status == AQ_OK)
         *out = sheet;

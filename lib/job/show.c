@@ -45,6 +45,7 @@ static const aq_quantity *asked_volume(const aq_asked *asked)
 typedef struct {
     const measures *into; /* NULL: nothing */
     bool tanks_only;
+    bool tools; /* the bench has some, and what they measure stays in millilitres */
 } turning;
 
 static turning wanted(const aq_asked *asked)
@@ -52,8 +53,9 @@ static turning wanted(const aq_asked *asked)
     const aq_quantity *volume = asked_volume(asked);
 
     if (asked->show.count)
-        return (turning){ system_of(asked->show.at[0]), false };
-    return (turning){ volume && volume->unit ? system_of(volume->unit->name) : NULL, true };
+        return (turning){ system_of(asked->show.at[0]), false, asked->bench.count > 0 };
+    return (turning){ volume && volume->unit ? system_of(volume->unit->name) : NULL, true,
+                      asked->bench.count > 0 };
 }
 
 static double litres_in(const char *unit)
@@ -107,14 +109,20 @@ static void turn(aq_amount *amount, turning t, double (*rounded)(double))
 static void turn_pours(aq_asides *asides, turning t)
 {
     for (size_t i = 0; i < asides->count; i++)
-        for (size_t j = 0; j < asides->at[i].pours.count; j++)
-            turn(&asides->at[i].pours.at[j].amount, t, three_figures);
+        for (size_t j = 0; j < asides->at[i].pours.count; j++) {
+            aq_pour *pour = &asides->at[i].pours.at[j];
+
+            if (!t.tools || pour->what != AQ_DO_POUR)
+                turn(&pour->amount, t, three_figures);
+        }
 }
 
 static void turn_row(aq_row *row, turning t)
 {
     bool pours = row->what == AQ_DO_POUR;
 
+    if (row->what == AQ_DO_PREDILUTE) /* a few millilitres in a cup, drawn from with a tool */
+        return;
     turn(&row->make, t, as_it_is);
     if (row->with || row->concentrate.given)
         return;
@@ -165,6 +173,20 @@ aq_status aq_show_units(aq_sheet *sheet, const aq_asked *asked)
     return AQ_OK;
 }
 
+/* As the rows of a printed sheet say it. */
+static const char *spoken(const char *unit)
+{
+    static const char *const words[][2] = {
+        { "gal-us", "US gal" },       { "gal-imp", "imp gal" }, { "fl-oz-us", "US fl oz" },
+        { "fl-oz-imp", "imp fl oz" }, { "tsp-us", "US tsp" },   { "tsp-metric", "metric tsp" },
+    };
+
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcmp(unit, words[i][0]) == 0)
+            return words[i][1];
+    return unit;
+}
+
 const char *aq_show_volume(aq_arena *arena, const aq_asked *asked, double litres)
 {
     turning t = wanted(asked);
@@ -172,5 +194,5 @@ const char *aq_show_volume(aq_arena *arena, const aq_asked *asked, double litres
 
     if (t.into)
         turn(&amount, t, as_it_is);
-    return aq_say(arena, amount.value, amount.unit);
+    return aq_say(arena, amount.value, spoken(amount.unit));
 }

@@ -8,7 +8,7 @@
  * unit, for its marks are what the hand follows. A dose is never rounded up. */
 aq_status aq_show_units(aq_sheet *sheet, const aq_asked *asked);
 
-/* A volume in a title, in that system: "20 gal-us", "80 L", "500 mL". NULL: out of memory. */
+/* A volume in a title, in that system: "20 US gal", "80 L", "500 mL". NULL: out of memory. */
 const char *aq_show_volume(aq_arena *arena, const aq_asked *asked, double litres);
 
 #endif

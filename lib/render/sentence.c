@@ -147,6 +147,14 @@ bool aq_ph_window(double low, double high)
     return !isnan(low) || !isnan(high);
 }
 
+/* A share of a pour to three figures, the last one down: together they are no more than what is poured. */
+static aq_spoken spoken_share(aq_amount each)
+{
+    double step = each.value > 0 ? pow(10, floor(log10(each.value)) - 2) : 1;
+    each.value = floor(each.value / step + 1e-6) * step;
+    return aq_spoken_pour(&each);
+}
+
 bool aq_sentence_detail(aq_page *page, const aq_row *row)
 {
     struct {
@@ -173,7 +181,9 @@ bool aq_sentence_detail(aq_page *page, const aq_row *row)
         if (!said[i].amount->given || mark)
             continue;
         piece(page, &any);
-        aq_page_amount(page, aq_spoken_pour(said[i].amount));
+        aq_page_amount(page, said[i].amount == &row->concentrate ? aq_spoken_amount(said[i].amount)
+                             : said[i].amount == &row->each      ? spoken_share(row->each)
+                                                                 : aq_spoken_pour(said[i].amount));
         aq_page_text(page, said[i].words);
     }
     if (row->note) {
