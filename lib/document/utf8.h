@@ -1,4 +1,4 @@
-/* One character of UTF-8 (RFC 3629): no overlong forms, no surrogates, nothing above U+10FFFF. Private to this room. */
+/* One character of UTF-8 (RFC 3629): no overlong forms, no surrogates, nothing above U+10FFFF. Private to the library. */
 #ifndef AQ_DOCUMENT_UTF8_H
 #define AQ_DOCUMENT_UTF8_H
 

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/decimal.h"
+#include "document/utf8.h"
 #include "model/limits.h"
 #include "model/says.h"
 
@@ -75,6 +76,47 @@ static const char *lacks(const aq_entry *e)
     }
 }
 
+/* The first byte that begins no character of UTF-8; NULL: there is none. */
+static const char *stray_byte(const char *text)
+{
+    size_t left = text ? strlen(text) : 0, step;
+
+    for (; left > 0; text += step, left -= step) {
+        step = aq_utf8_step(text, left);
+        if (!step)
+            return text;
+    }
+    return NULL;
+}
+
+static const char *stray_in_names(const aq_amounts *amounts)
+{
+    const char *stray = NULL;
+
+    for (size_t i = 0; !stray && i < amounts->count; i++)
+        stray = stray_byte(amounts->at[i].name);
+    return stray;
+}
+
+/* A command line and a CSV may hold any bytes; a log that kept them could not be written out and read back. */
+static aq_status check_texts(const aq_entry *entry, aq_error *err)
+{
+    for (size_t i = 0; i < aq_entry_shape.count; i++) {
+        const aq_field *field = &aq_entry_shape.fields[i];
+        const void *at = (const char *)entry + field->into;
+        const char *stray = field->says                      ? NULL
+                            : field->read == AQ_READ_TEXT    ? stray_byte(*(const char *const *)at)
+                            : field->read == AQ_READ_AMOUNTS ? stray_in_names(at)
+                                                             : NULL;
+
+        if (stray)
+            return aq_fail(err, AQ_SYNTAX, (aq_place){ 0 },
+                           "%s: byte 0x%02X is not UTF-8: save it as UTF-8 text", field->key,
+                           (unsigned)(unsigned char)*stray);
+    }
+    return AQ_OK;
+}
+
 aq_status aq_entry_check(aq_entry *entry, aq_error *err)
 {
     static const aq_place nowhere = { 0 };
@@ -93,7 +135,7 @@ aq_status aq_entry_check(aq_entry *entry, aq_error *err)
     if (entry->heel.value > 0 && !entry->heel_ec.given)
         return aq_fail(err, AQ_MISSING, nowhere,
                        "heel-ec: the EC of the old solution is missing, like 2.1 mS/cm");
-    return AQ_OK;
+    return check_texts(entry, err);
 }
 
 static aq_status check_entry(aq_walk *walk, void *into, const aq_node *node)

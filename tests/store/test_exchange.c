@@ -153,6 +153,8 @@ static void test_a_wrong_line_is_shown_and_nothing_is_kept(void **state)
         { "at,note\n2026-03-02,a\n2026-03-03,\"b\n", AQ_SYNTAX, 3, "quote" },
         { "at,note\n2026-03-02,\"a\"b\n", AQ_SYNTAX, 2, "quote" },
         { "at,note,volume\n2026-03-02,a,12\n", AQ_UNKNOWN_UNIT, 2, "12" },
+        { "at,note\n2026-03-02,caf\xe9\n", AQ_SYNTAX, 2, "note: byte 0xE9 is not UTF-8" },
+        { "at,left\n2026-03-02,{\"\xc0\x80\": 1 L}\n", AQ_SYNTAX, 2, "UTF-8" },
         { "aliquot: log 1\n\nat: 2026-03-02\nnote: a\n\nat: 2026-03-03\nvolume: 12 buckets\nnote: a\n",
           AQ_UNKNOWN_UNIT, 7, "buckets" },
         { "aliquot: log 1\n\nat: 2026-03-02\nnote: a\n\nnote: [\n", AQ_SYNTAX, 6, "never closed" },
