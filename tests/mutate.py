@@ -252,7 +252,7 @@ def main():
     asked.add_argument("--seed", type=int, default=1)
     asked.add_argument("--least", type=float, default=90)
     asked.add_argument("--jobs", type=int, default=os.cpu_count())
-    asked = asked.parse_args()
+    asked = asked.parse_intermixed_args()
     files = asked.files or [f for p in ("solve/*", "measure/*", "sheet/caution*")
                             for f in sorted(glob.glob(os.path.join(TOP, "lib", p + ".c")))]
     everything = changes_of(files)
