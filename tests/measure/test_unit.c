@@ -354,7 +354,7 @@ static void test_an_unknown_unit_names_its_nearest(void **state)
         const char *typed, *nearest;
     } rows[] = {
         { "ML", "mL" },       { "mgg", "mg" },    { "gal-uk", "gal-us" },   { "cup", "cup-us" },
-        { "MS/CM", "mS/cm" }, { "degc", "degC" }, { "ppm-501", "ppm-500" },
+        { "MS/CM", "mS/cm" }, { "degc", "degC" }, { "ppm-501", "ppm-500" }, { "Lx", "L" },
     };
 
     (void)state;
