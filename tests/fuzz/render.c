@@ -192,7 +192,11 @@ static void take_elements(pile *p, aq_records *records)
     static const char *const symbols[] = { "N", "K", "Ca", "NO3-N" };
 
     if (take(p) % 2) {
-        take_records(p, records, "ion");
+        for (unsigned more = below(p, 4); more; more--) {
+            aq_record *record = aq_records_add(p->arena, records, "ion", some_text(p));
+
+            must(record && aq_figures_add(p->arena, &record->figures, "charge", take_number(p), "meq/L"));
+        }
         return;
     }
     for (unsigned which = below(p, 2 * COUNT(symbols)); which < COUNT(symbols); which++) {
