@@ -40,7 +40,8 @@ def at_terminal(folder, words, answers):
         if not some:
             break
         seen += some
-        if seen.endswith(b": ") and answers:
+        line = seen.rsplit(b"\n", 1)[-1]  # a complaint may come in pieces, one of which ends like a question
+        if line.endswith(b": ") and not line.startswith(b"aliquot") and answers:
             os.write(terminal, answers.pop(0).encode())
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), seen.decode()
 
