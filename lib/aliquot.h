@@ -2,9 +2,20 @@
  *
  * The one header a program needs; it includes the public ones in reading order. The library has no clock, no locale,
  * no global state and does no input or output: today is an argument, files come through a callback, and a renderer
- * writes into a sink. Threads may share documents they only read. */
+ * writes into a sink. Threads may share documents they only read. A C++ program includes this header, and none of the
+ * others by itself. */
 #ifndef ALIQUOT_H
 #define ALIQUOT_H
+
+/* Before the names of C++ are turned into those of C. */
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
 
 #include "base/error.h"
 #include "base/arena.h"
@@ -49,5 +60,9 @@
 #include "job/job.h"
 #include "job/recall.h"
 #include "render/render.h"
+
+#ifdef __cplusplus
+}
+#endif
 
 #endif

@@ -31,6 +31,13 @@ LD_LIBRARY_PATH=$(dirname "$library") "$work/from_c" >"$work/said"
 [ "$("$(find "$work/root" -path '*/bin/aliquot')" --version | tr -dc '0-9.\n')" = \
     "$(pkg-config --modversion aliquot)" ] || fail "the program and the package have two versions"
 
+# A C++ program finds the same names, where there is a compiler for it.
+if command -v c++ >/dev/null; then
+    printf '#include <aliquot.h>\nint main() { return aq_job_find("mix") == nullptr; }\n' >"$work/from.cpp"
+    c++ -std=c++17 -Wall -Wextra -Werror -o "$work/from_cpp" "$work/from.cpp" $(pkg-config --cflags --libs aliquot)
+    LD_LIBRARY_PATH=$(dirname "$library") "$work/from_cpp" || fail "a C++ program does not find the jobs"
+fi
+
 # Each installed header stands by itself.
 include=$(find "$work/root" -name aliquot.h | head -n 1)
 find "$(dirname "$include")" -name '*.h' | while read -r header; do

@@ -5,6 +5,7 @@
 #include "job/filling.h"
 #include "job/remember.h"
 #include "job/rows.h"
+#include "job/show.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -272,8 +273,8 @@ static aq_status fill_tank(aq_filling *f)
         status = fill_quantity(f, members[i].into, members[i].from, members[i].key, members[i].unit);
     if (a->mister && !a->bottle.low.given && a->mister->holds.given) {
         a->bottle.low = a->bottle.high = a->mister->holds;
-        status = aq_filling_take(f, "bottle: %s, from %s", aq_say(f->arena, a->mister->holds.value, "L"),
-                                 a->mister->name);
+        status = aq_filling_take(f, "bottle: %s, from %s",
+                                 aq_show_volume(f->arena, a, a->mister->holds.value), a->mister->name);
     }
     if (status == AQ_OK && a->mister && !a->sprayers)
         a->sprayers = a->mister->sprayers;

@@ -125,6 +125,15 @@ static aq_status take_aim(mixing *m)
 
 /* ---- the rest of the sheet ---- */
 
+/* Whether a label leaves a choice: 2-4 mL/L does, 2 mL/L does not. */
+static bool has_range(const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.column_count; i++)
+        if (feed->dosing.low[i] < feed->problem.columns[i].top)
+            return true;
+    return false;
+}
+
 /* The label's range: bottom, middle and top, side by side. */
 static aq_status add_beside(mixing *m, double share)
 {
@@ -159,12 +168,9 @@ static aq_status add_beside(mixing *m, double share)
 
 static aq_status add_range(mixing *m)
 {
-    bool range = false;
     aq_status status = AQ_OK;
 
-    for (size_t i = 0; i < m->feed.dosing.column_count; i++)
-        range = range || m->feed.dosing.low[i] < m->feed.problem.columns[i].top;
-    if (aq_aim_given(&m->asked->aim) || !range)
+    if (aq_aim_given(&m->asked->aim) || !has_range(&m->feed))
         return AQ_OK;
     for (int i = 0; status == AQ_OK && i < 3; i++)
         status = add_beside(m, i / 2.0);
@@ -204,7 +210,9 @@ static const char *say_aim(const mixing *m)
         return aq_arena_format(m->arena, "for %s", m->asked->stage.name);
     if (aim->targets.count)
         return aq_arena_format(m->arena, "to %s", say_targets(m));
-    return aim->rates.count ? "at the rates asked for" : "at the label's lowest rate";
+    if (aim->rates.count)
+        return "at the rates asked for";
+    return has_range(&m->feed) ? "at the label's lowest rate" : "at the label's rate";
 }
 
 /* Why this aim: the stage, and its day. */
