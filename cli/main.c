@@ -1,6 +1,7 @@
 /* aliquot COMMAND [SITE [NAME]] [--option VALUE]
  *
  * A command is a job of the library, or one of the few in the table of commands.c. */
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -48,8 +49,10 @@ int main(int count, char **words)
     } else {
         code = run(count - 1, words + 1, &report);
     }
-    if (fflush(stdout) != 0 && code <= CLI_OTHER)
+    if ((fflush(stdout) != 0 || ferror(stdout)) && code <= CLI_OTHER) {
+        fprintf(stderr, "aliquot: standard output: %s\n", strerror(errno));
         code = CLI_MACHINE_FAILED;
+    }
     aq_arena_free(report.arena);
     return code;
 }

@@ -21,9 +21,9 @@ import tempfile
 
 OLD = "the old file\n"
 SOFT = ["EINTR", "SHORT"]
-FAULTS = {"read": ["EIO"] + SOFT, "write": ["EIO", "ENOSPC", "EPIPE"] + SOFT, "fsync": ["EIO", "ENOSPC"],
-          "rename": ["EACCES", "ENOSPC"], "close": ["EIO", "ENOSPC"], "open": ["EACCES", "EMFILE"],
-          "mkstemp": ["EACCES", "EMFILE"], "ftruncate": ["EIO"]}
+FAULTS = {"read": ["EIO"] + SOFT, "write": ["EIO", "ENOSPC", "EPIPE"] + SOFT, "fsync": ["EIO", "ENOSPC", "EINTR"],
+          "rename": ["EACCES", "ENOSPC", "EIO"], "close": ["EIO", "ENOSPC", "EINTR"], "open": ["EACCES", "EMFILE", "EINTR"],
+          "mkstemp": ["EACCES", "EMFILE", "ENOSPC"], "ftruncate": ["EIO"], "fchmod": ["EIO"]}
 MACHINE_FAILED, ASKED_WRONGLY, OTHER = 3, 2, 1
 
 LINES = "".join('{"job":"convert","quantity":"%d mL","to":"gal-us"}\n' % i for i in range(1, 400))
@@ -40,7 +40,15 @@ COMMANDS = [
     (POUR, ""),
     (["log", "list", "site.yaml"], ""),
     (["log", "export", "site.yaml", "--format", "csv", "--output", "out"], ""),
+    (["log", "undo", "site.yaml", "1"], ""),
+    (["log", "import", "other.yaml", "entries.csv"], ""),
+    (["supplies", "site.yaml", "--from", "2026-03-02"], ""),
+    (["new", "site", "fresh"], ""),
 ]
+# Each prints by its own road.
+PRINTED = [["--version"], ["help"], ["help", "mix"], ["check", "site.yaml"], ["schema", "sheet"], ["completion", "bash"],
+           ["convert", "1 gal-us", "--to", "L"], ["mix", "site.yaml", "Trays"], ["log", "list", "site.yaml"],
+           ["log", "export", "site.yaml"], ["batch"]]
 
 
 class World:
@@ -54,6 +62,10 @@ class World:
         with open(os.path.join(self.clean, "out"), "w", encoding="utf-8") as file:
             file.write(OLD)
         self.run(POUR, "", None, self.clean)
+        shutil.copy(os.path.join(self.clean, "site.yaml"), os.path.join(self.clean, "other.yaml"))
+        done, _ = self.run(["log", "export", "site.yaml", "--format", "csv"], "", None, self.clean)
+        with open(os.path.join(self.clean, "entries.csv"), "w", encoding="utf-8") as file:
+            file.write(done.stdout)
         self.entries = self.logged(self.clean)
 
     def run(self, words, given, fault, folder):
@@ -85,14 +97,15 @@ def whole_file(folder):
 def judge(world, words, fault, unharmed, done, folder):
     """What is wrong with what came of it."""
     wrong = []
-    soft = fault.split(":")[2] in SOFT
+    call, _, kind = fault.split(":")
+    soft = call in ("read", "write") and kind in SOFT
     good, new = unharmed
     same = done.returncode == good.returncode and done.stdout == good.stdout
     if done.returncode < 0:
         wrong.append("ended by signal %d" % -done.returncode)
     elif not same:
         allowed = [MACHINE_FAILED]
-        if fault.split(":")[0] in ("read", "open"):
+        if call in ("read", "open"):
             allowed += [ASKED_WRONGLY] + ([OTHER] if words[0] in ("check", "batch") else [])
         if soft:
             wrong.append("exit %d where nothing was lost: %s" % (done.returncode, done.stderr.strip()))
@@ -147,10 +160,21 @@ def fail_each(world, words, given):
     return met_in_all, wrong
 
 
+def print_nowhere(world):
+    """What goes wrong when nothing can be printed: the disk is full, or nobody gave a place to print to."""
+    env = {**os.environ, "SOURCE_DATE_EPOCH": "1772409600", "NO_COLOR": "1"}
+    for words in PRINTED:
+        for place in ("/dev/full", "&-"):
+            done = subprocess.run(["sh", "-c", '"$@" >' + place, "sh", world.program] + words, cwd=world.clean, env=env,
+                                  input=LINES, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, timeout=60)
+            if done.returncode != MACHINE_FAILED or "standard output: " not in done.stderr:
+                yield "%s >%s: exit %d, %r" % (" ".join(words), place, done.returncode, done.stderr)
+
+
 def main(program):
     documents = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "examples", "fernhollow")
     world = World(os.path.abspath(program), documents)
-    met, wrong = 0, []
+    met, wrong = 0, list(print_nowhere(world))
     for words, given in COMMANDS:
         some, bad = fail_each(world, words, given)
         met += some

@@ -14,6 +14,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <sys/syscall.h>
 #include <sys/types.h>
 #include <unistd.h>
@@ -121,6 +122,12 @@ int ftruncate64(int file, off64_t length)
 {
     FAIL("ftruncate");
     return REAL(ftruncate64)(file, length);
+}
+
+int fchmod(int file, mode_t mode)
+{
+    FAIL("fchmod");
+    return REAL(fchmod)(file, mode);
 }
 
 int rename(const char *from, const char *to)
