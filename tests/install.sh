@@ -30,6 +30,7 @@ LD_LIBRARY_PATH=$(dirname "$library") "$work/from_c" >"$work/said"
 [ -s "$work/said" ] || fail "the example says nothing"
 [ "$("$(find "$work/root" -path '*/bin/aliquot')" --version | tr -dc '0-9.\n')" = \
     "$(pkg-config --modversion aliquot)" ] || fail "the program and the package have two versions"
+grep -q "^\*\*$(pkg-config --modversion aliquot)\*\*" "$source/README.md" || fail "README.md does not say what changed in it"
 
 # A C++ program finds the same names, where there is a compiler for it.
 if command -v c++ >/dev/null; then
