@@ -10,7 +10,7 @@
 debian_make() {
     local base=${DEBIAN_BASE:-$1}
     if [ ! -e "$base/.made" ]; then
-        debootstrap --variant=minbase bookworm "$base" http://deb.debian.org/debian >"$base.log" 2>&1 || {
+        debootstrap --variant=minbase bookworm "$base" >"$base.log" 2>&1 || {
             tail -n 20 "$base.log"
             return 3
         }
