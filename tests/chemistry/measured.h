@@ -173,7 +173,7 @@ static inline bool read_single_salts(measured_set *set)
     return true;
 }
 
-/* CRC Handbook, 25 degC, to 0.1 eq/L. */
+/* CRC Handbook, 25 degC, to 0.1 eq/L, that row too whatever an arithmetic unit makes of 0.1. */
 static inline bool read_crc(measured_set *set)
 {
     FILE *file = open_data("conductivity_25.csv");
@@ -186,7 +186,7 @@ static inline bool read_crc(measured_set *set)
     while (next_row(file, name, field, empty, 3)) {
         bool divalent = strstr(name, "SO4") || strcmp(name, "CaCl2") == 0 || strcmp(name, "MgCl2") == 0;
         aq_solution salt;
-        if (field[1] <= 0.1 && solution_of_salt(&salt, name, field[1] / (divalent ? 2 : 1), 25))
+        if (field[1] < 0.1001 && solution_of_salt(&salt, name, field[1] / (divalent ? 2 : 1), 25))
             measured_add(set, "CRC Handbook", name, &salt, field[1], field[1] * field[2]);
     }
     fclose(file);
