@@ -43,7 +43,7 @@ const aq_chelate *aq_chelate_for(double low, double high)
     for (size_t i = 0; i < sizeof usual / sizeof *usual; i++) {
         const aq_chelate *chelate = aq_chelate_in(usual[i]);
 
-        if (chelate->lowest <= low && high <= chelate->highest)
+        if (chelate && chelate->lowest <= low && high <= chelate->highest)
             return chelate;
     }
     return NULL;

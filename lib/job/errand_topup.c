@@ -68,7 +68,8 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
                            const aq_asked *asked, aq_error *err)
 {
     aq_tank_state found;
-    aq_quantity uses = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date).uses;
+    aq_errand_thirst drinks = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date);
+    aq_quantity uses = drinks.uses;
     double days = since_change(task);
 
     *supposed = false;
@@ -96,7 +97,8 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
 static aq_status aim_top_up(aq_asked *asked, bool *plain, aq_errands *errands, const aq_task *task,
                             aq_error *err)
 {
-    aq_quantity uptake = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date).uptake;
+    aq_errand_thirst drinks = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date);
+    aq_quantity uptake = drinks.uptake;
     aq_status status;
 
     *plain = false;

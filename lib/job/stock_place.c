@@ -99,7 +99,10 @@ void aq_stock_ions(double ions[AQ_ION_COUNT], const aq_stocking *s, int tank)
 
 static bool same_salt(const aq_solid *a, const aq_solid *b)
 {
-    return memcmp(a->parts, b->parts, sizeof a->parts) == 0;
+    for (size_t i = 0; i < sizeof a->parts / sizeof *a->parts; i++)
+        if (a->parts[i] != b->parts[i])
+            return false;
+    return true;
 }
 
 /* The salts of the table, and above its word what a part says of itself. */

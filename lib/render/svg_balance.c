@@ -36,8 +36,8 @@ static void name(aq_buffer *out, const aq_record *ion)
 
 static void hatch(aq_buffer *out, double x, double y, double wide)
 {
-    for (double at = 8; at < wide; at += 8)
-        aq_svg_line(out, "bar", x + at, y, x + at, y + BAR_HIGH);
+    for (int i = 1; i * 8 < wide; i++)
+        aq_svg_line(out, "bar", x + i * 8, y, x + i * 8, y + BAR_HIGH);
 }
 
 /* Shares too narrow for their own name are named at the end of the line. */
