@@ -18,8 +18,8 @@ void aq_errands_recall(aq_errands *errands);
 typedef struct {
     aq_quantity uses, uptake;
 } aq_errand_thirst;
-aq_errand_thirst aq_errand_drinks(aq_errands *errands, const aq_reservoir *tank, const aq_week_entry *entry,
-                                  aq_date on);
+void aq_errand_drinks(aq_errand_thirst *out, aq_errands *errands, const aq_reservoir *tank,
+                      const aq_week_entry *entry, aq_date on);
 
 /* The tank as it will be found: what the last errand left, or what was read last, less what was drunk since. False:
  * nobody knows. */

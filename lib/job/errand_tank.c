@@ -51,8 +51,9 @@ static void take_ec(aq_errands *errands, const aq_reservoir *tank, const aq_tank
 {
     aq_tank_memory *memory = aq_errand_tank(errands, tank);
     double days = aq_errand_days(memory->at, log->at);
-    aq_errand_thirst thirst = aq_errand_drinks(errands, tank, NULL, log->at.date);
+    aq_errand_thirst thirst;
 
+    aq_errand_drinks(&thirst, errands, tank, NULL, log->at.date);
     if (!memory->known || !log->ec.given || !(days > 0))
         return;
     if (thirst.uses.given && thirst.uptake.given)
@@ -121,22 +122,21 @@ static void note(aq_errands *errands, const aq_drinking *drinking)
         *place = drinking;
 }
 
-aq_errand_thirst aq_errand_drinks(aq_errands *errands, const aq_reservoir *tank, const aq_week_entry *entry,
-                                  aq_date on)
+void aq_errand_drinks(aq_errand_thirst *out, aq_errands *errands, const aq_reservoir *tank,
+                      const aq_week_entry *entry, aq_date on)
 {
     const aq_drinking *learned =
         from_site(errands)
             ? aq_remember_drinking(errands->setting.memory, tank->name, stage_of(errands, tank, on))
             : NULL;
-    aq_errand_thirst thirst = { tank->uses, tank->uptake };
 
+    *out = (aq_errand_thirst){ tank->uses, tank->uptake };
     if (learned) {
         note(errands, learned);
-        thirst = (aq_errand_thirst){ learned->uses, learned->uptake };
+        *out = (aq_errand_thirst){ learned->uses, learned->uptake };
     }
     if (entry)
-        thirst.uptake = aq_errand_first(entry->uptake, thirst.uptake);
-    return thirst;
+        out->uptake = aq_errand_first(entry->uptake, out->uptake);
 }
 
 bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *out)
@@ -146,7 +146,7 @@ bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *ou
 
     if (!memory->known)
         return false;
-    thirst = aq_errand_drinks(errands, task->reservoir, task->entry, memory->at.date);
+    aq_errand_drinks(&thirst, errands, task->reservoir, task->entry, memory->at.date);
     *out = memory->state;
     if (thirst.uses.given && thirst.uptake.given)
         *out = aq_drift_after(memory->state, thirst.uses.value, thirst.uptake.value,
@@ -195,7 +195,7 @@ bool aq_errand_watch(aq_errands *errands, aq_sheet *plan, const aq_reservoir *ta
 
     if (!memory->known || !(days > 0))
         return true;
-    thirst = aq_errand_drinks(errands, tank, entry, memory->at.date);
+    aq_errand_drinks(&thirst, errands, tank, entry, memory->at.date);
     if (!thirst.uses.given || !thirst.uptake.given || !(thirst.uses.value > 0))
         return true;
     dry = state.volume / thirst.uses.value;

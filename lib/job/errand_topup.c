@@ -68,10 +68,12 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
                            const aq_asked *asked, aq_error *err)
 {
     aq_tank_state found;
-    aq_errand_thirst drinks = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date);
-    aq_quantity uses = drinks.uses;
+    aq_errand_thirst drinks;
+    aq_quantity uses;
     double days = since_change(task);
 
+    aq_errand_drinks(&drinks, errands, task->reservoir, task->entry, task->at.date);
+    uses = drinks.uses;
     *supposed = false;
     if (task->entry->add.given) {
         *out = task->entry->add.value;
@@ -97,10 +99,12 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
 static aq_status aim_top_up(aq_asked *asked, bool *plain, aq_errands *errands, const aq_task *task,
                             aq_error *err)
 {
-    aq_errand_thirst drinks = aq_errand_drinks(errands, task->reservoir, task->entry, task->at.date);
-    aq_quantity uptake = drinks.uptake;
+    aq_errand_thirst drinks;
+    aq_quantity uptake;
     aq_status status;
 
+    aq_errand_drinks(&drinks, errands, task->reservoir, task->entry, task->at.date);
+    uptake = drinks.uptake;
     *plain = false;
     memset(&asked->aim, 0, sizeof asked->aim);
     if (task->entry->share.given) {
