@@ -352,8 +352,8 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
     else if (fine && coarse)
         fine = refuse_coarse(sheet, d);
     else if (fine)
-        fine = aq_practice_before(sheet, d->name, d->make) && add_measured(sheet, d) && add_top(sheet, d) &&
-               add_words(sheet, d, asked);
+        fine = aq_practice_before(sheet, d->name, d->make - (d->from.weighs ? 0 : d->portion.exact)) &&
+               add_measured(sheet, d) && add_top(sheet, d) && add_words(sheet, d, asked);
     return fine ? aq_caution_apply(sheet, &handled, 1, err) : AQ_NO_MEMORY;
 }
 

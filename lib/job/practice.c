@@ -18,18 +18,21 @@ const aq_liquid *aq_liquid_called(const char *of)
     return liquid || !substance ? liquid : aq_liquid_find(substance->name);
 }
 
-/* An acid goes into water that stands there already; how much it is does not matter, for the mark is filled up to. */
-bool aq_practice_before(aq_sheet *sheet, const char *name, double make)
+/* Acid and peroxide go into water that stands there already. It is half of the water, in round figures, for the mark is
+ * filled up to at the end. */
+bool aq_practice_before(aq_sheet *sheet, const char *name, double water)
 {
     const aq_substance *substance = aq_substance_find(name);
-    aq_row *row = substance && (substance->classes & AQ_ACID) ? aq_sheet_row(sheet, AQ_DO_WATER) : NULL;
+    aq_row *row;
 
-    if (!substance || !(substance->classes & AQ_ACID))
+    if (!substance || !(substance->classes & (AQ_ACID | AQ_PEROXIDE)) || !(water > 0))
         return true;
+    row = aq_sheet_row(sheet, AQ_DO_WATER);
     if (!row)
         return false;
-    row->amount = aq_amount_volume(make / 2, true);
-    row->note = "about half of it, before the acid";
+    row->amount = aq_amount_volume(aq_decimal_round(water / 2, 2), true);
+    row->note = substance->classes & AQ_ACID ? "about half of it, before the acid"
+                                             : "about half of it, before the peroxide";
     return true;
 }
 
