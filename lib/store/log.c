@@ -38,6 +38,24 @@ aq_status aq_log_fail(const aq_log *log, aq_status status, const char *says, aq_
     return aq_fail(err, status, nowhere, "%s: %s", log->path, says);
 }
 
+/* A log that is only read is written all the same, where another program was killed over it and left its journal. */
+static bool was_written(const aq_log *log)
+{
+    switch (sqlite3_extended_errcode(log->db)) {
+    case SQLITE_IOERR_WRITE:
+    case SQLITE_IOERR_FSYNC:
+    case SQLITE_IOERR_DIR_FSYNC:
+    case SQLITE_IOERR_TRUNCATE:
+    case SQLITE_IOERR_DELETE:
+    case SQLITE_IOERR_CLOSE:
+    case SQLITE_IOERR_SHMOPEN:
+    case SQLITE_IOERR_SHMSIZE:
+        return true;
+    default:
+        return log->use == AQ_LOG_WRITE;
+    }
+}
+
 aq_status aq_log_failed(aq_log *log, aq_error *err)
 {
     int code = sqlite3_errcode(log->db) & 0xff;
@@ -48,8 +66,8 @@ aq_status aq_log_failed(aq_log *log, aq_error *err)
     for (size_t i = 0; i < sizeof failures / sizeof *failures; i++)
         if (failures[i].code == code)
             return aq_log_fail(log, failures[i].status, failures[i].says, err);
-    return aq_log_fail(log, log->use == AQ_LOG_WRITE ? AQ_WRITE_FAILED : AQ_READ_FAILED,
-                       sqlite3_errmsg(log->db), err);
+    return aq_log_fail(log, was_written(log) ? AQ_WRITE_FAILED : AQ_READ_FAILED, sqlite3_errmsg(log->db),
+                       err);
 }
 
 aq_status aq_log_run(aq_log *log, const char *sql, aq_error *err)

@@ -17,12 +17,13 @@
 typedef struct aq_log aq_log;
 
 typedef enum {
-    AQ_LOG_READ, /* the file must be there, and nothing is written */
+    AQ_LOG_READ, /* the file must be there, and no entry is written */
     AQ_LOG_WRITE /* made where there is none */
 } aq_log_use;
 
 /* On failure *out is NULL. AQ_MISSING: to be read, and not there. Others: AQ_LOG_FOREIGN, AQ_LOG_DAMAGED, AQ_LOG_NEWER,
- * AQ_LOG_BUSY, AQ_READ_FAILED; to be written: AQ_LOG_READ_ONLY, AQ_LOG_FULL too. */
+ * AQ_LOG_BUSY, AQ_READ_FAILED; AQ_WRITE_FAILED, also where what a killed program left could not be put in order; to be
+ * written: AQ_LOG_READ_ONLY, AQ_LOG_FULL too. */
 AQ_API aq_status aq_log_open(aq_log **out, const char *path, aq_log_use use, aq_error *err);
 AQ_API void aq_log_close(aq_log *log); /* NULL is fine */
 
