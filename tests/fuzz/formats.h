@@ -127,7 +127,7 @@ static inline const char *take_cell(const char *at, aq_buffer *room)
         must(*at != '\r' && *at != '\n'); /* what was typed is shown by its number */
         aq_buffer_char(room, *at);
     }
-    must(!"a cell without an end");
+    must(false && "a cell without an end");
     return at;
 }
 

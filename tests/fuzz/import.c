@@ -54,7 +54,7 @@ static void check_again(aq_log *log, aq_log_form form, long entries)
 
     if (import(other, aq_buffer_chars(&once), once.length, &count, &err) != AQ_OK) {
         fprintf(stderr, "%d: %s\n%s\n", err.place.line, err.text, aq_buffer_chars(&once));
-        must(!"an export is read back");
+        must(false && "an export is read back");
     }
     must(count.read == entries && count.added == entries);
     must(import(log, aq_buffer_chars(&once), once.length, &count, NULL) == AQ_OK);
