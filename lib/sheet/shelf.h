@@ -17,8 +17,8 @@ typedef AQ_LIST(aq_need) aq_need_list;
 
 typedef struct {
     aq_date from;
-    long days;            /* span that the needs cover: a rate of use is needed / days */
-    double each;          /* of one change, L, or g where each_weighs; NaN: not asked */
+    long days;   /* span that the needs cover: a rate of use is needed / days */
+    double each; /* of one change, L, or g where each_weighs; NaN: not asked */
     bool each_weighs;
     double ec, water_ec;  /* of the feed and its water, for what a thinner one reads; NaN: not known */
     const char *currency; /* a label only, NULL: none given */
