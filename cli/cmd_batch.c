@@ -12,6 +12,7 @@
 #include "clock.h"
 #include "commands.h"
 #include "files.h"
+#include "progress.h"
 
 enum { READ_AT_ONCE = 1 << 16, LINE_MOST = AQ_DOCUMENT_BYTES, ANSWERS_HELD = 1 << 16 };
 
@@ -148,6 +149,7 @@ static void take_line(batch *b, const char *text, size_t length)
 
     complaints.count = complaints.more = 0;
     b->line++;
+    cli_progress_count((size_t)b->line);
     if (is_blank(text, length))
         return;
     aq_arena_reset(b->arena);
@@ -280,7 +282,10 @@ int cli_batch(int count, char **words, cli_report *report)
 
     if (status != AQ_OK)
         return cli_exit_of(status);
+    if (!isatty(STDIN_FILENO) && !isatty(STDOUT_FILENO)) /* else the answers themselves show how far it is */
+        cli_progress_begin("batch: line ", "");
     status = run(&b, &err);
+    cli_progress_end();
     if (status != AQ_OK)
         cli_report_error(report, &err);
     aq_buffer_free(&b.input);

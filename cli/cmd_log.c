@@ -13,6 +13,7 @@
 #include "log_mix.h"
 #include "log_say.h"
 #include "options.h"
+#include "progress.h"
 
 const aq_job cli_log_job = { .name = "log", .asks = &aq_log_line_shape };
 const char *const cli_log_words[] = { "add", "mix", "list", "undo", "export", "import", NULL };
@@ -314,35 +315,45 @@ static aq_status undo(work *w, int count, char **words)
 
 /* ---- import ---- */
 
+typedef struct {
+    int file;
+    size_t so_far; /* bytes */
+} source;
+
 static long read_some(void *from, char *bytes, size_t room)
 {
+    source *in = from;
     ssize_t got;
 
     do
-        got = read(*(int *)from, bytes, room);
+        got = read(in->file, bytes, room);
     while (got < 0 && errno == EINTR);
+    in->so_far += got > 0 ? (size_t)got : 0;
+    cli_progress_count(in->so_far / 1024);
     return (long)got;
 }
 
 static aq_status import_file(work *w, const char *name)
 {
-    int file = strcmp(name, "-") == 0 ? STDIN_FILENO : open(name, O_RDONLY | O_CLOEXEC);
+    source in = { .file = strcmp(name, "-") == 0 ? STDIN_FILENO : open(name, O_RDONLY | O_CLOEXEC) };
     aq_error err = { .status = AQ_OK };
     aq_import_count imported = { 0 };
     aq_status status;
 
-    if (file < 0)
+    if (in.file < 0)
         return complain(w, AQ_READ_FAILED,
                         aq_arena_format(w->report->arena, "%s: %s", name, strerror(errno)));
     status = open_log(w, AQ_LOG_WRITE);
     if (status == AQ_OK) {
-        status = aq_log_import(w->log, (aq_bytes){ read_some, &file, name }, w->site ? &w->site->said : NULL,
+        cli_progress_begin("import: ", " KiB");
+        status = aq_log_import(w->log, (aq_bytes){ read_some, &in, name }, w->site ? &w->site->said : NULL,
                                &imported, &err);
+        cli_progress_end();
         if (status != AQ_OK)
             aq_complain(w->complaints, &err);
     }
-    if (file != STDIN_FILENO)
-        close(file);
+    if (in.file != STDIN_FILENO)
+        close(in.file);
     if (status == AQ_OK)
         aq_buffer_format(&w->out, "%ld entries read, %ld added\n", imported.read, imported.added);
     return status;

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include "log_file.h"
+#include "progress.h"
 
 enum {
     RECALLED = 300
@@ -103,5 +104,8 @@ aq_status cli_learn(aq_sheet **out, const cli_line *line, const aq_setting *sett
     recall = path ? aq_recall_new(report->arena, setting, since, complaints) : NULL;
     if (!recall)
         return complaints->count ? aq_complaints_status(complaints) : AQ_NO_MEMORY;
-    return learn_from(out, path, recall, complaints);
+    cli_progress_begin("learn: ", NULL);
+    status = learn_from(out, path, recall, complaints);
+    cli_progress_end();
+    return status;
 }
