@@ -6,4 +6,12 @@
 # GNU parallel cuts its input at line ends and keeps the order, so the answers are those of one `aliquot batch`, whatever
 # the number of workers. Only the "line" of a line that cannot be answered counts from where its block begins: give each
 # question an "id", which comes back with its answer. JOBS is the number of workers, BLOCK how much each gets at a time.
-exec parallel --will-cite --pipe --keep-order --jobs "${JOBS:-100%}" --block "${BLOCK:-1M}" aliquot batch "$@"
+# A file is read by the workers themselves; what comes down a pipe is handed out, which costs a part of a core.
+set -eu
+file=$(readlink -f "/proc/$$/fd/0" 2>/dev/null || :)
+if [ -f "$file" ]; then
+    set -- --pipepart --arg-file "$file" --block "${BLOCK:-1M}" aliquot batch "$@"
+else
+    set -- --pipe --block "${BLOCK:-1M}" aliquot batch "$@"
+fi
+exec parallel --will-cite --keep-order --jobs "${JOBS:-100%}" "$@"
