@@ -29,6 +29,7 @@ extern "C" {
 #include "document/field.h"
 #include "chemistry/element.h"
 #include "chemistry/formula.h"
+#include "chemistry/hypochlorite.h"
 #include "chemistry/ion.h"
 #include "chemistry/composition.h"
 #include "chemistry/speciation.h"

@@ -106,7 +106,7 @@ typedef struct {
     aq_stock_of stock;
     aq_wanted to;
     aq_range make; /* L */
-    aq_quantity density, purity;
+    aq_quantity density, purity, age, kept;
     const char *as, *of;
     aq_water first, second;
     aq_quantity alkalinity;

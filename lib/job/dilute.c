@@ -8,6 +8,8 @@
  * counts its acid: 1500 mg/L of IBA from its potassium salt takes 150 mg x 241.33 / 203.24 = 178 mg in 100 mL. */
 #include "base/decimal.h"
 #include "chemistry/formula.h"
+#include "chemistry/hypochlorite.h"
+#include "job/ageing.h"
 #include "job/concentrate.h"
 #include "job/jobs.h"
 #include "job/practice.h"
@@ -51,6 +53,24 @@ static const aq_field dilute_rows[] = {
       .into = AQ_INTO(temperature),
       .help = "of the liquid: its density then comes from the handbooks",
       .example = "17 degC" },
+    { .key = "age",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_TIME,
+      .bounded = true,
+      .least = 0,
+      .most = AQ_HYPOCHLORITE_OLDEST,
+      .into = AQ_INTO(age),
+      .help = "of a bottle of bleach: what it has lost is then made up for",
+      .example = "200 d" },
+    { .key = "kept",
+      .read = AQ_READ_QUANTITY,
+      .want = AQ_WANT_TEMPERATURE,
+      .bounded = true,
+      .least = 0,
+      .most = AQ_HYPOCHLORITE_WARMEST,
+      .into = AQ_INTO(kept),
+      .help = "how warm that bottle stood, 20 degC where not given",
+      .example = "25 degC" },
     { .key = "as",
       .read = AQ_READ_TEXT,
       .into = AQ_INTO(as),
@@ -127,6 +147,7 @@ static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *no
 typedef struct {
     const char *name; /* of the row */
     aq_concentrate from;
+    aq_aged aged;
     double make; /* L */
     aq_portion portion;
     /* where one pre-dilution would be too weak; the last makes what is wanted */
@@ -345,7 +366,8 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
                            .strength = hazard_strength(asked),
                            .concentrate = true };
     bool coarse = d->portion.tool && !d->portion.prediluted && slip_of(d) > slip_most;
-    bool fine = isfinite(d->from.neat) || add_figures(sheet, d, asked);
+    bool fine =
+        aq_aged_say(sheet, &d->aged, asked) && (isfinite(d->from.neat) || add_figures(sheet, d, asked));
 
     if (fine && isfinite(d->from.neat))
         fine = refuse_weak(sheet, &d->from);
@@ -357,11 +379,32 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
     return fine ? aq_caution_apply(sheet, &handled, 1, err) : AQ_NO_MEMORY;
 }
 
+/* What a litre takes of the bottle as it is today. */
+static aq_status find_stock(dilution *d, const aq_asked *asked, aq_arena *arena, aq_error *err)
+{
+    aq_asked today = *asked;
+    aq_status status = aq_aged_find(&d->aged, asked, err);
+
+    if (status != AQ_OK)
+        return status;
+    today.stock.strength.value *= d->aged.left;
+    status = aq_concentrate_find(&d->from, &today, arena, err);
+    if (status == AQ_OK && asked->to.ratio.given)
+        d->from.per_litre /= d->aged.left;
+    if (d->from.per_litre > 1 && isnan(d->from.neat) && !d->from.weighs)
+        return aq_ask_for(
+            err, "to",
+            "the bottle has too little left for 1 in %s, even undiluted: take a fresh one, or say "
+            "a weaker ratio",
+            aq_say(arena, asked->to.ratio.parts, ""));
+    return status;
+}
+
 static aq_status dilute_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
     dilution d = { .name = asked->of ? asked->of : asked->stock.solid ? asked->stock.solid : "concentrate" };
     aq_sheet *sheet;
-    aq_status status = aq_concentrate_find(&d.from, asked, arena, err);
+    aq_status status = find_stock(&d, asked, arena, err);
 
     if (status == AQ_OK)
         status = portion_out(&d, asked, err);

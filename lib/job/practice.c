@@ -83,6 +83,6 @@ bool aq_practice_words(aq_sheet *sheet, const aq_asked *asked, const char *name,
     if (((classes & AQ_ALCOHOL) && !say_shrinkage(sheet, asked, make, take)) ||
         ((classes & AQ_HORMONE) && !say_of_hormone(sheet, asked)))
         return false;
-    return !(classes & AQ_HYPOCHLORITE) ||
+    return !(classes & AQ_HYPOCHLORITE) || asked->age.given ||
            aq_sheet_caution(sheet, "bleach weakens on the shelf: an old bottle is weaker than its label");
 }
