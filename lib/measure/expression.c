@@ -160,12 +160,15 @@ static aq_status find_unit(aq_reader *reader, size_t from, size_t to, const char
     aq_status status;
     const aq_unit *unit;
 
-    if (strcmp(name, "ppm") == 0 &&
+    if (strcmp(aq_unit_usual(name), "ppm") == 0 &&
         (reader->after_per || !(reader->want & (AQ_WANT_EC | AQ_WANT_ANY | AQ_WANT_SLOPE))))
         return ask_mass_ppm(reader, from, to);
     unit = aq_unit_named(name);
-    status = unit ? AQ_OK : aq_unit_find(&unit, name, strlen(name), reader->said, &reader->complaint);
+    status = unit ? AQ_OK : aq_unit_find(&unit, name, strlen(name), reader->said, NULL);
+    if (status == AQ_UNKNOWN_UNIT)
+        return aq_reader_unknown(reader, from, to);
     if (status != AQ_OK) {
+        aq_unit_find(&unit, name, strlen(name), reader->said, &reader->complaint);
         reader->complaint.place = aq_reader_place(reader, from, to);
         return status;
     }
@@ -236,8 +239,10 @@ static void take_calcium_carbonate(aq_reader *reader, aq_measure *out)
 
 static aq_status read_term(aq_reader *reader, aq_measure *out)
 {
-    aq_status status = read_piece(reader, out);
+    aq_status status;
 
+    reader->below = false;
+    status = read_piece(reader, out);
     for (int pieces = 1; status == AQ_OK; pieces++) {
         aq_measure piece;
         size_t at = aq_reader_space(reader, reader->at);
@@ -248,6 +253,7 @@ static aq_status read_term(aq_reader *reader, aq_measure *out)
         if (pieces >= PIECES_MOST)
             return aq_reader_fail(reader, at, reader->plain.length, AQ_TOO_LARGE, "unit has too many pieces");
         reader->at = at + 1;
+        reader->below |= mark == '/';
         status = read_piece(reader, &piece);
         if (status == AQ_OK)
             join(out, &piece, mark == '/' ? -1 : 1);

@@ -16,7 +16,7 @@ aq_status aq_reader_open(aq_reader *reader, const char *text, unsigned want, aq_
     reader->typed = text;
     reader->at = 0;
     reader->want = want;
-    reader->after_per = false;
+    reader->after_per = reader->below = false;
     reader->unsaid = (aq_said){ .gallon = AQ_GALLON_UNSAID };
     reader->said = said ? said : &reader->unsaid;
     reader->complaint.status = AQ_OK;

@@ -20,6 +20,7 @@ typedef struct {
     size_t at; /* in plain.text */
     unsigned want;
     bool after_per; /* in the second term: "per 100 ppm N" is a mass */
+    bool below;     /* after the line of a term */
     aq_said *said, unsaid;
     aq_error complaint;
 } aq_reader;
@@ -28,6 +29,23 @@ typedef struct {
  * the name of the table, byte for byte. */
 const aq_unit *aq_unit_named(const char *name);
 const aq_unit *aq_unit_exact(const char *text, size_t length);
+const char *aq_unit_usual(const char *name); /* L for litres, ppm for PPM, gal for gallons; else `name` */
+
+/* Every name that reads as a unit, or asks which: what to write for it, and its kind. False past the last. */
+typedef struct {
+    const char *typed, *instead; /* "gallons", "gal-us or gal-imp" */
+    aq_kind kind;
+} aq_unit_name;
+bool aq_unit_name_at(size_t i, aq_unit_name *out);
+
+/* hint.c: what a name that is no unit may have been meant as, of the kinds that `reader` (NULL: any) can take where it
+ * stands; false when nothing is near. */
+enum { AQ_HINT_ROOM = 80 };
+bool aq_hint_near(const aq_reader *reader, const char *name, char *out, size_t room);
+/* How many bytes a message shows of a name: at most 40, and no part of a character at their end. */
+int aq_hint_shown(const char *text, size_t length);
+/* Complains of the unknown unit from byte `from` to byte `to` of the plain text, or asks which is meant. */
+aq_status aq_reader_unknown(aq_reader *reader, size_t from, size_t to);
 
 /* reader.c: the cursor */
 aq_status aq_reader_open(aq_reader *reader, const char *text, unsigned want, aq_said *said);
@@ -65,6 +83,8 @@ aq_status aq_reader_unit(aq_reader *reader, aq_measure *out);
  * quantity begins. */
 aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure);
 aq_status aq_reader_lacks_unit(aq_reader *reader, size_t from);
+/* "furlong" is not a unit we know; this needs a volume, like 60 L */
+aq_status aq_reader_lacks_wanted(aq_reader *reader, size_t from, size_t to);
 /* Rewrites the complaint that a name is open, so that it shows what `value` would be in each reading. The unit begins
  * at `unit_from`. */
 aq_status aq_reader_show_choices(aq_reader *reader, size_t from, size_t unit_from, double value);

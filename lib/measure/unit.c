@@ -15,7 +15,6 @@
 #include "measure/reader.h"
 
 #include <string.h>
-#include <strings.h>
 
 #define CAO_PER_EQ ((40.078 + 15.999) / 2) /* g/eq */
 
@@ -89,7 +88,7 @@ static const aq_unit units[] = {
     { "ug", MASS, 1e-6, 0, EXACT_SI },
     { "oz", MASS, 28.349523125, 0, B8 },
     { "lb", MASS, 453.59237, 0, B8 },
-    { "gr", MASS, 0.06479891, 0, B8 },
+    { "grain", MASS, 0.06479891, 0, B8 },
 
     /* EC at 25 degC */
     { "mS/cm", EC, 1, 0, EXACT_SI },
@@ -172,6 +171,7 @@ static const struct {
     { "tablespoons", "tbsp" },
     { "gram", "g" },
     { "grams", "g" },
+    { "grains", "grain" },
     { "ounce", "oz" },
     { "ounces", "oz" },
     { "lbs", "lb" },
@@ -194,6 +194,8 @@ static const struct {
     { "degfH", "fH" },
     { "percent", "%" },
     { "pct", "%" },
+    { "PPM", "ppm" },
+    { "Ppm", "ppm" },
     { "% w/w", "%w/w" },
     { "% w/v", "%w/v" },
     { "% v/v", "%v/v" },
@@ -293,7 +295,7 @@ static const bare_name *bare_of(const char *name)
     return NULL;
 }
 
-static const char *usual_spelling(const char *name)
+const char *aq_unit_usual(const char *name)
 {
     for (size_t i = 0; i < sizeof spellings / sizeof *spellings; i++)
         if (spellings[i].typed[0] == name[0] && strcmp(spellings[i].typed, name) == 0)
@@ -323,9 +325,32 @@ const aq_unit *aq_unit_exact(const char *text, size_t length)
 const aq_unit *aq_unit_named(const char *name)
 {
     const aq_unit *unit = aq_unit_exact(name, strlen(name));
-    const char *usual = unit ? name : usual_spelling(name);
+    const char *usual = unit ? name : aq_unit_usual(name);
 
     return usual == name ? unit : aq_unit_exact(usual, strlen(usual));
+}
+
+static aq_unit_name name_of(const char *typed, const char *name)
+{
+    const bare_name *bare = bare_of(name);
+    const aq_unit *unit = aq_unit_named(bare ? bare->us : name);
+
+    if (!unit) /* ppm */
+        return (aq_unit_name){ typed, "ppm-500, ppm-640 or ppm-700", AQ_KIND_EC };
+    return (aq_unit_name){ typed, bare ? bare->instead : name, unit->kind };
+}
+
+bool aq_unit_name_at(size_t i, aq_unit_name *out)
+{
+    enum { BARE = sizeof bare_names / sizeof *bare_names, OTHER = sizeof spellings / sizeof *spellings };
+
+    if (i < UNIT_COUNT)
+        *out = name_of(units[i].name, units[i].name);
+    else if (i < UNIT_COUNT + BARE)
+        *out = name_of(bare_names[i - UNIT_COUNT].bare, bare_names[i - UNIT_COUNT].bare);
+    else if (i < UNIT_COUNT + BARE + OTHER)
+        *out = name_of(spellings[i - UNIT_COUNT - BARE].typed, spellings[i - UNIT_COUNT - BARE].name);
+    return i < UNIT_COUNT + BARE + OTHER;
 }
 
 static aq_status find_bare(const aq_unit **out, const bare_name *name, aq_said *said, aq_error *err)
@@ -365,80 +390,18 @@ static aq_status find_ppm(const aq_unit **out, aq_said *said, aq_error *err)
     return AQ_AMBIGUOUS;
 }
 
-/* Edits that turn one name into the other: letters added, dropped or changed. A change of case alone is half an edit,
- * so the result counts halves. Names longer than the table's longest are far from all of them. */
-static int half_edits(const char *a, const char *b)
-{
-    enum { LONGEST = 15 };
-    int row[LONGEST + 1] = { 0 };
-    size_t width = strlen(b);
-
-    if (width > LONGEST)
-        return 1000;
-    for (size_t i = 0; i <= width; i++)
-        row[i] = 2 * (int)i;
-    for (; *a; a++) {
-        int diagonal = row[0];
-
-        row[0] += 2;
-        for (size_t i = 1; i <= width; i++) {
-            int change = *a == b[i - 1] ? 0 : strncasecmp(a, b + i - 1, 1) == 0 ? 1 : 2;
-            int best = diagonal + change;
-
-            diagonal = row[i];
-            best = row[i] + 2 < best ? row[i] + 2 : best;
-            row[i] = row[i - 1] + 2 < best ? row[i - 1] + 2 : best;
-        }
-    }
-    return row[width];
-}
-
-static const char *nearest(const char *name)
-{
-    const char *best = units[0].name;
-    size_t length = strlen(name);
-    int edits = 1000;
-
-    for (size_t i = 0; i < UNIT_COUNT; i++) {
-        bool begins = strncmp(units[i].name, name, length) == 0 && units[i].name[length] == '-';
-        int these = begins ? 0 : half_edits(name, units[i].name); /* cup: cup-us before any other */
-
-        if (these < edits) {
-            edits = these;
-            best = units[i].name;
-        }
-    }
-    return best;
-}
-
-/* What a message shows of a name: at most 40 bytes, and no part of a character at their end. */
-static int shown(const char *text, size_t length)
-{
-    size_t end = length < 40 ? length : 40, last = end;
-
-    while (last > 0 && ((unsigned char)text[last - 1] & 0xC0) == 0x80)
-        last--;
-    if (last > 0) {
-        unsigned char lead = (unsigned char)text[last - 1];
-        size_t wanted = lead >= 0xF0 ? 4 : lead >= 0xE0 ? 3 : lead >= 0xC0 ? 2 : 1;
-
-        if (end - (last - 1) < wanted)
-            end = last - 1;
-    }
-    return (int)end;
-}
-
 aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_said *said, aq_error *err)
 {
     aq_spelling plain;
     const bare_name *bare;
     const char *name = "";
+    char near[AQ_HINT_ROOM];
 
     *out = aq_unit_exact(text, length);
     if (*out)
         return AQ_OK;
     if (aq_spelling_of(&plain, text, length))
-        name = usual_spelling(plain.text);
+        name = aq_unit_usual(plain.text);
     bare = bare_of(name);
     if (bare)
         return find_bare(out, bare, said, err);
@@ -449,7 +412,10 @@ aq_status aq_unit_find(const aq_unit **out, const char *text, size_t length, aq_
         return AQ_OK;
     if (!err || err->status != AQ_OK)
         return AQ_UNKNOWN_UNIT; /* the nearest takes longer to find than all the rest */
+    if (!aq_hint_near(NULL, name, near, sizeof near))
+        return aq_fail(err, AQ_UNKNOWN_UNIT, (aq_place){ .line = 0 }, "\"%.*s\" is not a unit we know",
+                       aq_hint_shown(text, length), text);
     return aq_fail(err, AQ_UNKNOWN_UNIT, (aq_place){ .line = 0 },
-                   "\"%.*s\" is not a unit we know; the nearest is %s", shown(text, length), text,
-                   nearest(name));
+                   "\"%.*s\" is not a unit we know; the nearest is %s", aq_hint_shown(text, length), text,
+                   near);
 }

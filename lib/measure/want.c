@@ -144,14 +144,22 @@ static bool is_bare_percent(const aq_measure *measure)
     return measure->unit && measure->unit->name[0] == '%' && !measure->unit->name[1];
 }
 
-static aq_status refuse_kind(aq_reader *reader, size_t from, aq_kind kind)
+/* A label that pours by the ounce means the fluid one. */
+static bool is_ounce_of_liquid(const aq_reader *reader, const aq_measure *measure)
+{
+    return (reader->want & AQ_WANT_VOLUME) && measure->unit && strcmp(measure->unit->name, "oz") == 0;
+}
+
+static aq_status refuse_kind(aq_reader *reader, size_t from, const aq_measure *measure)
 {
     sentence words = { .length = 0 };
     aq_excerpt typed = aq_reader_typed(reader, from, reader->at);
 
     say_wanted(reader->want, &words);
+    if (is_ounce_of_liquid(reader, measure))
+        say(&words, ", or fl-oz-us or fl-oz-imp");
     return aq_reader_fail(reader, from, reader->at, AQ_WRONG_KIND, "%.*s is %s; %s", typed.length, typed.text,
-                          aq_kind_says(kind), words.text);
+                          aq_kind_says(measure->kind), words.text);
 }
 
 aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure)
@@ -165,7 +173,7 @@ aq_status aq_reader_accept(aq_reader *reader, size_t from, aq_measure *measure)
         if (status != AQ_OK)
             return status;
     }
-    return wanted(reader->want, measure->kind) ? AQ_OK : refuse_kind(reader, from, measure->kind);
+    return wanted(reader->want, measure->kind) ? AQ_OK : refuse_kind(reader, from, measure);
 }
 
 aq_status aq_reader_lacks_unit(aq_reader *reader, size_t from)
@@ -178,6 +186,16 @@ aq_status aq_reader_lacks_unit(aq_reader *reader, size_t from)
             say(&units, "%s%s", units.length ? ", " : "", wants[i].units);
     return aq_reader_fail(reader, from, reader->at, AQ_UNKNOWN_UNIT, "%.*s has no unit: write one, like %s",
                           typed.length, typed.text, units.text);
+}
+
+aq_status aq_reader_lacks_wanted(aq_reader *reader, size_t from, size_t to)
+{
+    aq_excerpt typed = aq_reader_typed(reader, from, to);
+    sentence words = { .length = 0 };
+
+    say_wanted(reader->want, &words);
+    return aq_reader_fail(reader, from, to, AQ_UNKNOWN_UNIT, "\"%.*s\" is not a unit we know; %s",
+                          aq_hint_shown(typed.text, (size_t)typed.length), typed.text, words.text);
 }
 
 /* Units that a reading is shown in, so that a person can tell which is theirs: the first of its kind that makes it at

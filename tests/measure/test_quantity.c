@@ -124,7 +124,7 @@ static const struct {
     { "11e9 L/1e-320 gal-imp", AQ_WANT_ANY, AQ_OUT_OF_RANGE, 6, 16, "measures nothing" },
     { "5 mgg", AQ_WANT_MASS, AQ_UNKNOWN_UNIT, 3, 3, "\"mgg\" is not a unit we know; the nearest is mg" },
     { "5 ML", AQ_WANT_VOLUME, AQ_UNKNOWN_UNIT, 3, 2, "the nearest is mL" },
-    { "1.8 mz/cm", AQ_WANT_EC, AQ_UNKNOWN_UNIT, 5, 2, "not a unit" },
+    { "1.8 mz/cm", AQ_WANT_EC, AQ_UNKNOWN_UNIT, 5, 5, "\"mz/cm\" is not a unit" },
     { "\xC2\xB5 5", AQ_WANT_EC, AQ_SYNTAX, 1, 3, "does not begin with a number" },
     { "5 \xC2\xB5"
       "X",

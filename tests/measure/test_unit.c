@@ -25,11 +25,11 @@ static const struct {
     { "litre", "L", "m3" },
     { "ounce (avoirdupois)", "oz", "g" },
     { "pound (avoirdupois)", "lb", "g" },
-    { "grain", "gr", "mg" },
+    { "grain", "grain", "mg" },
     { "inch", "in", "mm" },
     { "foot", "ft", "mm" },
     { "mho", "mmho/cm", "mS/cm" },
-    { "grain per US gallon", "gr/gal-us", "mg/L" },
+    { "grain per US gallon", "grain/gal-us", "mg/L" },
     { "ounce (avdp) per US gallon", "oz/gal-us", "g/L" },
     { "ounce (avdp) per 100 US gallons", "oz/100 gal-us", "mg/L" },
     { "pound per US gallon", "lb/gal-us", "g/L" },
@@ -201,7 +201,7 @@ static void test_hardness_is_charge_whatever_it_is_counted_as(void **state)
         { "gpg-us", 17.11806, 5e-6 },
         { "gpg-imp", 14.254, 5e-4 },
         { "g/m3 CaCO3", 1, 1e-12 },
-        { "gr/gal-us CaCO3", 17.11806, 5e-6 },
+        { "grain/gal-us CaCO3", 17.11806, 5e-6 },
     };
     aq_measure caco3;
 
@@ -353,7 +353,7 @@ static void test_an_unknown_unit_names_its_nearest(void **state)
     static const struct {
         const char *typed, *nearest;
     } rows[] = {
-        { "ML", "mL" },       { "mgg", "mg" },    { "gal-uk", "gal-us" },   { "cup", "cup-us" },
+        { "ML", "mL" },       { "mgg", "mg" },    { "gal-uk", "gal-imp" },  { "cup", "cup-us or cup-metric" },
         { "MS/CM", "mS/cm" }, { "degc", "degC" }, { "ppm-501", "ppm-500" }, { "Lx", "L" },
     };
 

@@ -1,0 +1,262 @@
+/* What a mistyped unit is answered with: a unit of the kind that was wanted, or the question which one is meant. */
+#include "check.h"
+#include "measure/quantity.h"
+
+#include <stdio.h>
+
+static const struct {
+    const char *text;
+    unsigned want;
+    const char *nearest;
+} rows[] = {
+    /* EC: the usual line below is what is left out */
+    { "1.8ms", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mS", AQ_WANT_EC, "mS/cm" },
+    { "1.8 Ms/cm", AQ_WANT_EC, "mS/cm" },
+    { "1.8 MS/CM", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mS/CM", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mS.cm", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mS cm-1", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mScm", AQ_WANT_EC, "mS/cm" },
+    { "1.8 ms-cm", AQ_WANT_EC, "mS/cm" },
+    { "1.8 sm/cm", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mS/mc", AQ_WANT_EC, "mS/cm" },
+    { "1.8 mSiemens/cm", AQ_WANT_EC, "mS/cm" },
+    { "1.8 millisiemens", AQ_WANT_EC, "mS/cm" },
+    { "1800 us", AQ_WANT_EC, "uS/cm" },
+    { "1800 \xC2\xB5S", AQ_WANT_EC, "uS/cm" },
+    { "1800 \xCE\xBCs", AQ_WANT_EC, "uS/cm" },
+    { "1800 \xC2\xB5S/CM", AQ_WANT_EC, "uS/cm" },
+    { "1800 microsiemens/cm", AQ_WANT_EC, "uS/cm" },
+    { "1.8 dS", AQ_WANT_EC, "dS/m" },
+    { "1.8 ds/m", AQ_WANT_EC, "dS/m" },
+    { "1.8 siemens", AQ_WANT_EC, "mS/cm, uS/cm or S/m" },
+    { "1.8 mho", AQ_WANT_EC, "mmho/cm or umho/cm" },
+    { "1.8 mmho", AQ_WANT_EC, "mmho/cm" },
+    { "18 cf", AQ_WANT_EC, "CF" },
+    { "900 ppm500", AQ_WANT_EC, "ppm-500" },
+    { "0.4 mS per mL/L", AQ_WANT_EC, "mS/cm" },
+
+    /* volume */
+    { "5 ML", AQ_WANT_VOLUME, "mL" },
+    { "5 Ml", AQ_WANT_VOLUME, "mL" },
+    { "5 mls", AQ_WANT_VOLUME, "mL" },
+    { "5 mils", AQ_WANT_VOLUME, "mL" },
+    { "5 CC", AQ_WANT_VOLUME, "cm3" },
+    { "60 Ltr", AQ_WANT_VOLUME, "L" },
+    { "60 LITRES", AQ_WANT_VOLUME, "L" },
+    { "60 litr", AQ_WANT_VOLUME, "L" },
+    { "20 Gal", AQ_WANT_VOLUME, "gal-us or gal-imp" },
+    { "20 galon", AQ_WANT_VOLUME, "gal-us or gal-imp" },
+    { "20 gals", AQ_WANT_VOLUME, "gal-us or gal-imp" },
+    { "20 gal-uk", AQ_WANT_VOLUME, "gal-imp" },
+    { "20 US gal", AQ_WANT_VOLUME, "gal-us, qt-us, pt-us or fl-oz-us" },
+    { "20 imp gal", AQ_WANT_VOLUME, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
+    { "2 cup", AQ_WANT_VOLUME, "cup-us or cup-metric" },
+    { "2 Cups", AQ_WANT_VOLUME, "cup-us or cup-metric" },
+    { "2 TSP", AQ_WANT_VOLUME, "tsp-us or tsp-metric" },
+    { "2 tps", AQ_WANT_VOLUME, "tsp-us or tsp-metric" },
+    { "2 tea spoons", AQ_WANT_VOLUME, "tsp-us or tsp-metric" },
+    { "2 Tbsp", AQ_WANT_VOLUME, "tbsp-us or tbsp-metric" },
+    { "2 T", AQ_WANT_VOLUME, "tsp-us, tsp-metric, tbsp-us or tbsp-metric" },
+    { "5 floz", AQ_WANT_VOLUME, "fl-oz-us or fl-oz-imp" },
+    { "5 fl-oz-uk", AQ_WANT_VOLUME, "fl-oz-us" },
+    { "9 drops", AQ_WANT_VOLUME, "mL, for a drop has no fixed size" },
+
+    /* mass */
+    { "5 Kg", AQ_WANT_MASS, "kg" },
+    { "5 KG", AQ_WANT_MASS, "kg" },
+    { "5 kgs", AQ_WANT_MASS, "kg" },
+    { "5 gm", AQ_WANT_MASS, "g" },
+    { "5 G", AQ_WANT_MASS, "g" },
+    { "5 mgg", AQ_WANT_MASS, "mg" },
+    { "5 mcg", AQ_WANT_MASS, "ug" },
+    { "5 OZ", AQ_WANT_MASS, "oz" },
+    { "5 Lb", AQ_WANT_MASS, "lb" },
+
+    /* rate and content: what may stand above the line, and what below */
+    { "2 ML/L", AQ_WANT_RATE, "mL" },
+    { "2 mL/Ll", AQ_WANT_RATE, "L" },
+    { "2 mL/lt", AQ_WANT_RATE, "L" },
+    { "2 tps/gal-us", AQ_WANT_RATE, "tsp-us or tsp-metric" },
+    { "2 mL/galon", AQ_WANT_RATE | AQ_WANT_CONTENT, "gal-us or gal-imp" },
+    { "2 mL per Liter", AQ_WANT_RATE, "L" },
+    { "5 mgs/L", AQ_WANT_CONTENT, "mg" },
+    { "5 Mg/L", AQ_WANT_CONTENT, "mg" },
+    { "5 g/ML", AQ_WANT_CONTENT, "mL" },
+    { "5 lbs/galons", AQ_WANT_CONTENT, "gal-us or gal-imp" },
+    { "3 MMOL/L", AQ_WANT_MOLARITY, "mmol" },
+
+    /* hardness and alkalinity */
+    { "7 dGH", AQ_WANT_HARDNESS, "dH" },
+    { "7 \xC2\xB0KH", AQ_WANT_HARDNESS, "dH" },
+    { "7 dh", AQ_WANT_HARDNESS, "dH" },
+    { "7 Clark", AQ_WANT_HARDNESS, "gpg-imp" },
+    { "7 GPG", AQ_WANT_HARDNESS, "gpg-us or gpg-imp" },
+    { "7 grians", AQ_WANT_MASS, "grain" },
+    { "2 MEQ/L", AQ_WANT_HARDNESS, "meq" },
+    { "2 mval/L", AQ_WANT_HARDNESS, "meq" },
+    { "120 MG/L CaCO3", AQ_WANT_HARDNESS, "mg" },
+
+    /* temperature, time, length */
+    { "20c", AQ_WANT_TEMPERATURE, "degC" },
+    { "68f", AQ_WANT_TEMPERATURE, "degF" },
+    { "20 degc", AQ_WANT_TEMPERATURE, "degC" },
+    { "20 Celsius", AQ_WANT_TEMPERATURE, "degC" },
+    { "68 Fahrenheit", AQ_WANT_TEMPERATURE, "degF" },
+    { "20 \xC2\xB0", AQ_WANT_TEMPERATURE, "degC or degF" },
+    { "20 degrees", AQ_WANT_TEMPERATURE, "degC or degF" },
+    { "2 %/c", AQ_WANT_PER_DEGREE, "degC" },
+    { "4 D", AQ_WANT_TIME, "d" },
+    { "4 Days", AQ_WANT_TIME, "d" },
+    { "4 hrs", AQ_WANT_TIME, "h" },
+    { "4 mins", AQ_WANT_TIME, "min" },
+    { "4 sec", AQ_WANT_TIME, "s" },
+    { "4 wks", AQ_WANT_TIME, "week" },
+    { "3 L/Day", AQ_WANT_FLOW, "d" },
+    { "36 MM", AQ_WANT_LENGTH, "mm" },
+    { "3 inch", AQ_WANT_LENGTH, "in" },
+};
+
+static void test_the_nearest_is_of_the_kind_that_is_wanted(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char wanted[160] = "is not a unit we know; the nearest is ";
+        aq_error err = { .status = AQ_OK };
+        aq_quantity got;
+        const char *found;
+
+        strcat(wanted, rows[i].nearest);
+        check_true(rows[i].text,
+                   aq_quantity_read(&got, rows[i].text, rows[i].want, NULL, &err) == AQ_UNKNOWN_UNIT);
+        found = strstr(err.text, wanted);
+        if (!found || strcmp(found, wanted) != 0)
+            print_error("%s: %s\n", rows[i].text, err.text);
+        check_true(rows[i].text, found && strcmp(found, wanted) == 0);
+    }
+}
+
+static void test_an_ec_slope_is_hinted_at_piece_by_piece(void **state)
+{
+    static const struct {
+        const char *text, *says;
+    } slopes[] = {
+        { "0.4 mS per mL/L", "\"mS\" is not a unit we know; the nearest is mS/cm" },
+        { "0.4 Ms/Cm per mL/L", "\"Ms/Cm\" is not a unit we know; the nearest is mS/cm" },
+        { "0.4 mS/cm per ML/L", "\"ML\" is not a unit we know; the nearest is mL" },
+        { "0.4 mS/cm per mL/galon", "\"galon\" is not a unit we know; the nearest is gal-us or gal-imp" },
+        { "0.4 mS/cm per 100 Mg/L N", "\"Mg\" is not a unit we know; the nearest is mg" },
+        { "0.4 EC per mL/L", "is it mS/cm" },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof slopes / sizeof *slopes; i++) {
+        aq_error err = { .status = AQ_OK };
+        aq_slope got;
+
+        check_true(slopes[i].text, aq_slope_read(&got, slopes[i].text, NULL, &err) != AQ_OK);
+        if (!strstr(err.text, slopes[i].says))
+            print_error("%s: %s\n", slopes[i].text, err.text);
+        check_true(slopes[i].text, strstr(err.text, slopes[i].says) != NULL);
+    }
+}
+
+static void test_what_is_near_nothing_is_told_what_is_wanted(void **state)
+{
+    static const struct {
+        const char *text;
+        unsigned want;
+        const char *says;
+    } far[] = {
+        { "3 furlongs", AQ_WANT_VOLUME,
+          "\"furlongs\" is not a unit we know; this needs a volume, like 60 L" },
+        { "3 xyz", AQ_WANT_EC, "\"xyz\" is not a unit we know; this needs an EC, like 1.8 mS/cm" },
+        { "3 mL/xyz", AQ_WANT_RATE, "a rate needs one volume per another, like 3 mL/L" },
+        { "3 degK", AQ_WANT_VOLUME, "this needs a volume" },
+        { "3 L/xyz", AQ_WANT_VOLUME, "this needs a volume" },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof far / sizeof *far; i++) {
+        aq_error err = { .status = AQ_OK };
+        aq_quantity got;
+
+        check_true(far[i].text,
+                   aq_quantity_read(&got, far[i].text, far[i].want, NULL, &err) == AQ_UNKNOWN_UNIT);
+        if (!strstr(err.text, far[i].says))
+            print_error("%s: %s\n", far[i].text, err.text);
+        check_true(far[i].text, strstr(err.text, far[i].says) != NULL);
+        check_true(far[i].text, strstr(err.text, "nearest") == NULL);
+    }
+}
+
+/* Nothing is guessed: a word that can be either of two units is asked about, with the answers named. */
+static void test_a_word_of_two_units_is_a_question(void **state)
+{
+    static const struct {
+        const char *text;
+        unsigned want;
+        const char *key, *choices, *says;
+    } open[] = {
+        { "1.8 EC", AQ_WANT_EC, "unit", "mS/cm uS/cm ", "EC is what is measured, not a unit: is it mS/cm" },
+        { "1800ec", AQ_WANT_EC, "unit", "mS/cm uS/cm ", "or uS/cm" },
+        { "900 TDS", AQ_WANT_EC, "unit", "ppm-500 ppm-640 ppm-700 ", "ppm-500, ppm-640 or ppm-700?" },
+        { "900 PPM", AQ_WANT_EC, "ppm", "500 640 700 ", "900 PPM is 1.80 mS/cm (500), 1.41 mS/cm (640)" },
+        { "900 PPM", AQ_WANT_CONTENT, "mass-ppm", "mg/L mg/kg ", "write mg/L or mg/kg" },
+        { "180 PPM", AQ_WANT_HARDNESS, "mass-ppm", "mg/L CaCO3 ", "write mg/L CaCO3" },
+        { "5 gr", AQ_WANT_MASS, "unit", "g grain ", "write g or grain" },
+        { "5 gr/L", AQ_WANT_CONTENT, "unit", "g grain ", "write g or grain" },
+        { "6%", AQ_WANT_RATE | AQ_WANT_CONTENT, "basis", "w/w w/v v/v ", "write % w/w, % w/v or % v/v" },
+        { "6 pct", AQ_WANT_CONTENT, "basis", "w/w w/v v/v ", "write % w/w, % w/v or % v/v" },
+        { "20 gal", AQ_WANT_VOLUME, "gallon", "us imperial ", "75.7 L (us) or 90.9 L (imperial)" },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof open / sizeof *open; i++) {
+        aq_error err = { .status = AQ_OK };
+        char choices[80] = "";
+        aq_quantity got;
+
+        check_true(open[i].text,
+                   aq_quantity_read(&got, open[i].text, open[i].want, NULL, &err) == AQ_AMBIGUOUS);
+        check_text(open[i].text, err.question.key, open[i].key);
+        for (size_t c = 0; c < err.question.count; c++) {
+            strcat(choices, err.question.choice[c].word);
+            strcat(choices, " ");
+        }
+        check_text(open[i].text, choices, open[i].choices);
+        if (!strstr(err.text, open[i].says))
+            print_error("%s: %s\n", open[i].text, err.text);
+        check_true(open[i].text, strstr(err.text, open[i].says) != NULL);
+        check_true(open[i].text, !got.given);
+    }
+}
+
+/* An ounce is a mass; a label that pours means the fluid one. */
+static void test_an_ounce_of_a_liquid_names_the_fluid_ounce(void **state)
+{
+    aq_error err = { .status = AQ_OK };
+    aq_quantity got;
+
+    (void)state;
+    assert_int_equal(aq_quantity_read(&got, "5 oz", AQ_WANT_VOLUME, NULL, &err), AQ_WRONG_KIND);
+    assert_non_null(
+        strstr(err.text, "5 oz is a mass; this needs a volume, like 60 L, or fl-oz-us or fl-oz-imp"));
+    err.status = AQ_OK;
+    assert_int_equal(aq_quantity_read(&got, "5 g", AQ_WANT_VOLUME, NULL, &err), AQ_WRONG_KIND);
+    assert_null(strstr(err.text, "fl-oz"));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_the_nearest_is_of_the_kind_that_is_wanted),
+        cmocka_unit_test(test_an_ec_slope_is_hinted_at_piece_by_piece),
+        cmocka_unit_test(test_what_is_near_nothing_is_told_what_is_wanted),
+        cmocka_unit_test(test_a_word_of_two_units_is_a_question),
+        cmocka_unit_test(test_an_ounce_of_a_liquid_names_the_fluid_ounce),
+    };
+
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
