@@ -144,31 +144,46 @@ static bool sprayed(const misting *m, const aq_part *part, bool leaves)
     return in_line(m, part) || !leaves || part->use == AQ_USE_FOLIAR;
 }
 
+static bool keep_parts(misting *m, const aq_parts *parts)
+{
+    bool leaves = any_for_leaves(parts);
+
+    for (size_t i = 0; i < parts->count; i++) {
+        aq_part *place;
+
+        if (!sprayed(m, &parts->at[i], leaves))
+            continue;
+        place = aq_list_add(m->arena, &m->asked.part, sizeof *place);
+        if (!place)
+            return false;
+        *place = parts->at[i];
+    }
+    return true;
+}
+
+static bool keep_groups(misting *m, const aq_togethers *groups)
+{
+    for (size_t i = 0; i < groups->count; i++) {
+        aq_together *place;
+
+        if (!aq_part_named(&m->asked.part, groups->at[i].parts.at[0].name))
+            continue;
+        place = aq_list_add(m->arena, &m->asked.together, sizeof *place);
+        if (!place)
+            return false;
+        *place = groups->at[i];
+    }
+    return true;
+}
+
 /* Keeps the parts that are sprayed, and the groups all of whose members are. */
 static bool choose_parts(misting *m, const aq_asked *asked)
 {
-    bool leaves = any_for_leaves(&asked->part);
-
     m->asked = *asked;
     memset(&m->asked.part, 0, sizeof m->asked.part);
     memset(&m->asked.together, 0, sizeof m->asked.together);
-    for (size_t i = 0; i < asked->part.count; i++) {
-        aq_part *place = sprayed(m, &asked->part.at[i], leaves)
-                             ? aq_list_add(m->arena, &m->asked.part, sizeof *place)
-                             : NULL;
-
-        if (place)
-            *place = asked->part.at[i];
-    }
-    for (size_t i = 0; i < asked->together.count; i++) {
-        const aq_together *group = &asked->together.at[i];
-        aq_together *place = aq_part_named(&m->asked.part, group->parts.at[0].name)
-                                 ? aq_list_add(m->arena, &m->asked.together, sizeof *place)
-                                 : NULL;
-
-        if (place)
-            *place = *group;
-    }
+    if (!keep_parts(m, &asked->part) || !keep_groups(m, &asked->together))
+        return false;
     if (!asked->part.count) { /* what comes from a bottle without a name */
         aq_part *place = aq_list_add(m->arena, &m->asked.part, sizeof *place);
 

@@ -17,11 +17,11 @@ static bool add_word(aq_names *names, aq_arena *arena, const char *name)
     const char **word = aq_list_add(arena, &names->words, sizeof *word);
     const char **end = word ? aq_list_add(arena, &names->words, sizeof *end) : NULL;
 
+    names->words.count -= (size_t)(word != NULL) + (end != NULL);
     if (!end)
         return false;
-    *end = NULL;
-    names->words.count--;
-    names->words.at[names->words.count - 1] = name;
+    names->words.at[names->words.count++] = name;
+    names->words.at[names->words.count] = NULL;
     return true;
 }
 
@@ -48,7 +48,8 @@ aq_status aq_names_add(aq_names *names, aq_walk *walk, const char *name, const a
     if (names->words.count == AQ_NAMES_MOST)
         return aq_walk_fail(walk, AQ_TOO_LARGE, aq_spot_place(spot), "%s: more than %d in one document",
                             spot->list, AQ_NAMES_MOST);
-    if (!add_word(names, walk->arena, name))
+    names->failed = names->failed || !add_word(names, walk->arena, name);
+    if (names->failed)
         return aq_walk_fail(walk, AQ_NO_MEMORY, spot->root->place, "out of memory");
     return AQ_OK;
 }
@@ -58,7 +59,7 @@ aq_status aq_names_want(const aq_names *names, aq_walk *walk, const char *where,
 {
     const char *nearest;
 
-    if (!name || aq_names_have(names, name))
+    if (!name || names->failed || aq_names_have(names, name))
         return AQ_OK;
     if (names->words.count == 0)
         return aq_walk_fail(walk, AQ_UNKNOWN_NAME, place, "%s%s is no %s: none is declared here", where, name,

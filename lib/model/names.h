@@ -12,6 +12,7 @@ enum { AQ_NAMES_MOST = 2000 };
 typedef struct {
     const char *noun; /* what the names are of */
     aq_texts words;   /* with a NULL behind the last */
+    bool failed;      /* memory was out: a name that is not here may be declared all the same */
 } aq_names;
 
 /* The value of `key` in entry `at` of `list`, somewhere in a document: only a complaint needs its place. */

@@ -19,7 +19,8 @@ typedef struct {
 /* Does the work once and adds to `out` what can be compared. */
 typedef aq_status (*work_run)(const work *w, aq_buffer *out);
 
-static long tried, refused;
+static long tried, refused, ceilings;
+static size_t ceiling; /* of the arenas that a work takes; 0: the usual one */
 
 static void check_once(const work *w, work_run run, long nth, const aq_buffer *whole, bool *reached)
 {
@@ -57,6 +58,30 @@ static aq_status kept(aq_status status, const aq_buffer *out)
     return out->failed ? AQ_NO_MEMORY : status;
 }
 
+/* An arena hands out many pieces of one block, so each of them fails too: under a ceiling that grows by the least piece,
+ * every piece is once the first for which there is no room. */
+static void check_each_piece(const work *w, work_run run)
+{
+    aq_buffer whole = { .ceiling = 0 };
+    aq_status status = AQ_NO_MEMORY;
+
+    assert_int_equal(run(w, &whole), AQ_OK);
+    for (ceiling = sizeof(max_align_t); status != AQ_OK; ceiling += sizeof(max_align_t)) {
+        aq_buffer out = { .ceiling = 0 };
+        long before = blocks_alive();
+
+        status = run(w, &out);
+        check_true(w->name, status == AQ_OK || status == AQ_NO_MEMORY);
+        if (status == AQ_OK)
+            check_text(w->name, aq_buffer_chars(&out), aq_buffer_chars(&whole));
+        aq_buffer_free(&out);
+        check_within(w->name, (double)blocks_alive(), (double)before, 0);
+        ceilings++;
+    }
+    ceiling = 0;
+    aq_buffer_free(&whole);
+}
+
 /* ---- documents ---- */
 
 static void write_tree(aq_buffer *out, const aq_node *node)
@@ -69,7 +94,7 @@ static void write_tree(aq_buffer *out, const aq_node *node)
 
 static aq_status read_nodes(const work *w, aq_buffer *out, bool json)
 {
-    aq_arena *arena = aq_arena_new(0);
+    aq_arena *arena = aq_arena_new(ceiling);
     aq_node *node = NULL;
     aq_status status = !arena ? AQ_NO_MEMORY
                        : json ? aq_node_json(&node, arena, w->text, w->length, w->name, NULL)
@@ -104,7 +129,7 @@ static void check_complaints_say_memory(const aq_complaints *all, aq_status stat
 static aq_status read_recipe(const work *w, aq_buffer *out)
 {
     static aq_complaints complaints;
-    aq_arena *arena = aq_arena_new(0);
+    aq_arena *arena = aq_arena_new(ceiling);
     const aq_recipe *recipe = NULL;
     aq_status status = AQ_NO_MEMORY;
 
@@ -123,7 +148,7 @@ static aq_status read_recipe(const work *w, aq_buffer *out)
 static aq_status read_site(const work *w, aq_buffer *out)
 {
     static aq_complaints complaints;
-    aq_arena *arena = aq_arena_new(0);
+    aq_arena *arena = aq_arena_new(ceiling);
     aq_site *site = NULL;
     aq_status status = AQ_NO_MEMORY;
 
@@ -152,6 +177,10 @@ static void documents_are_read_or_memory_is_out(void **state)
     check_each_failure(&line, read_json);
     check_each_failure(&recipe, read_recipe);
     check_each_failure(&yaml, read_site);
+    check_each_piece(&yaml, read_yaml);
+    check_each_piece(&line, read_json);
+    check_each_piece(&recipe, read_recipe);
+    check_each_piece(&yaml, read_site);
 }
 
 /* ---- the solver ---- */
@@ -267,7 +296,7 @@ static aq_status answer(aq_sheet **out, aq_arena *arena, const aq_job *job)
 
 static aq_status answer_once(const work *w, aq_buffer *out)
 {
-    aq_arena *arena = aq_arena_new(0);
+    aq_arena *arena = aq_arena_new(ceiling);
     aq_manner manner = { .why = true };
     aq_sheet *sheet;
     aq_status status = arena ? answer(&sheet, arena, w->job) : AQ_NO_MEMORY;
@@ -287,6 +316,17 @@ static void jobs_answer_or_memory_is_out(void **state)
     fernhollow(); /* read before anything fails */
     for (size_t i = 0; i < count; i++)
         check_each_failure(&(work){ .name = table[i]->name, .job = table[i] }, answer_once);
+}
+
+static void jobs_answer_or_a_piece_of_an_arena_is_out(void **state)
+{
+    size_t count;
+    const aq_job *const *table = aq_job_table(&count);
+
+    (void)state;
+    fernhollow(); /* read before anything fails */
+    for (size_t i = 0; i < count; i++)
+        check_each_piece(&(work){ .name = table[i]->name, .job = table[i] }, answer_once);
 }
 
 /* ---- renderers ---- */
@@ -342,8 +382,9 @@ static void schemas_are_written_or_memory_is_out(void **state)
 static void it_was_tried_often_enough_to_mean_something(void **state)
 {
     (void)state;
-    print_message("%ld allocations failed, one at a time; %ld runs said so\n", tried, refused);
-    assert_true(tried > 300 && refused > 200);
+    print_message("%ld allocations failed, one at a time; %ld runs said so; %ld ceilings of an arena\n",
+                  tried, refused, ceilings);
+    assert_true(tried > 300 && refused > 200 && ceilings > 10000);
 }
 
 int main(void)
@@ -352,6 +393,7 @@ int main(void)
         cmocka_unit_test(documents_are_read_or_memory_is_out),
         cmocka_unit_test(the_solver_gives_back_its_workspace),
         cmocka_unit_test(jobs_answer_or_memory_is_out),
+        cmocka_unit_test(jobs_answer_or_a_piece_of_an_arena_is_out),
         cmocka_unit_test(renderers_write_all_or_memory_is_out),
         cmocka_unit_test(schemas_are_written_or_memory_is_out),
         cmocka_unit_test(it_was_tried_often_enough_to_mean_something),
