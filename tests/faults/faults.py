@@ -7,13 +7,15 @@ Each command below is run once unharmed, then again and again, each time with on
 of that sort is left. What may come of it:
 
     EINTR, a short read or write   nothing: the same output and exit status
-    any other                      the same, where the call did not matter (a file that was read is closed); else exit 3,
+    any other                      the same, where the call did not matter (a file that was read is closed), which it does
+                                   where a file of --output or of new is written; else exit 3,
                                    or 2 where a document could not be read (1 from check, whose answer that is, and from
                                    batch, for that line), and a message
     always                         no signal ends it; a file of --output is whole, the old one or the new one, and
                                    nothing is left beside it; a log opens, and holds every entry that was acknowledged
 """
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -21,9 +23,13 @@ import tempfile
 
 OLD = "the old file\n"
 SOFT = ["EINTR", "SHORT"]
-FAULTS = {"read": ["EIO"] + SOFT, "write": ["EIO", "ENOSPC", "EPIPE"] + SOFT, "fsync": ["EIO", "ENOSPC", "EINTR"],
-          "rename": ["EACCES", "ENOSPC", "EIO"], "close": ["EIO", "ENOSPC", "EINTR"], "open": ["EACCES", "EMFILE", "EINTR"],
+FAULTS = {"read": ["EIO"] + SOFT, "write": ["EIO", "ENOSPC", "EPIPE"] + SOFT,
+          "write-written": ["EIO", "ENOSPC"] + SOFT, "fsync": ["EIO", "ENOSPC", "EINTR"],
+          "rename": ["EACCES", "ENOSPC", "EIO"], "close": ["EIO", "ENOSPC", "EINTR"],
+          "close-written": ["EIO", "ENOSPC", "EINTR"], "open": ["EACCES", "EMFILE", "EINTR"],
           "mkstemp": ["EACCES", "EMFILE", "ENOSPC"], "ftruncate": ["EIO"], "fchmod": ["EIO"]}
+UNREADABLE = "Input/output error|could not be read|disk I/O error|torn or damaged"  # the last: what SQLite makes of it
+WRITING = ["write-written", "fsync", "rename", "close-written", "mkstemp", "fchmod"]  # what a file of ours is made by
 MACHINE_FAILED, ASKED_WRONGLY, OTHER = 3, 2, 1
 
 LINES = "".join('{"job":"convert","quantity":"%d mL","to":"gal-us"}\n' % i for i in range(1, 400))
@@ -98,7 +104,7 @@ def judge(world, words, fault, unharmed, done, folder):
     """What is wrong with what came of it."""
     wrong = []
     call, _, kind = fault.split(":")
-    soft = call in ("read", "write") and kind in SOFT
+    soft = call in ("read", "write", "write-written") and kind in SOFT
     good, new = unharmed
     same = done.returncode == good.returncode and done.stdout == good.stdout
     if done.returncode < 0:
@@ -111,8 +117,12 @@ def judge(world, words, fault, unharmed, done, folder):
             wrong.append("exit %d where nothing was lost: %s" % (done.returncode, done.stderr.strip()))
         elif done.returncode not in allowed:
             wrong.append("exit %d: %s" % (done.returncode, done.stderr.strip()))
+        if call == "read" and kind == "EIO" and not re.search(UNREADABLE, done.stdout + done.stderr):
+            wrong.append("what could not be read is told as something else: %r" % done.stderr)
         if not done.stderr.startswith("aliquot") and ".yaml" not in done.stderr + done.stdout:
             wrong.append("no message: %r" % done.stderr)
+    elif call in WRITING and not soft and ("--output" in words or words[0] == "new"):
+        wrong.append("%s, and nobody was told" % fault)
     out = whole_file(folder)
     if out not in (OLD, new):
         wrong.append("half a file of %d bytes" % len(out))

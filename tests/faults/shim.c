@@ -4,7 +4,8 @@
  *     FAULT_MARK=4             this descriptor gets a byte when the call was reached
  *
  * Calls that begin with the same word are counted together: write, writev and pwrite64 are all "write". Reading and
- * writing of descriptors 0 to 2 counts too, but for standard error, on which the program complains. */
+ * writing of descriptors 0 to 2 counts too, but for standard error, on which the program complains. A file that was
+ * opened to be written, and not read, has calls of its own: "write-written" and "close-written". */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
@@ -19,9 +20,10 @@
 #include <sys/types.h>
 #include <unistd.h>
 
-enum { NONE = 0, SHORT = -1 };
+enum { NONE = 0, SHORT = -1, FILES_MOST = 1024 };
 
 static int seen;
+static bool written[FILES_MOST]; /* of each descriptor, whether it is open for writing alone */
 
 static int code_of(const char *word)
 {
@@ -51,6 +53,19 @@ static int fault(const char *call)
     if (mark)
         syscall(SYS_write, atoi(mark), "!", (size_t)1);
     return code_of(rest + 1);
+}
+
+/* The file as it was opened, remembered. */
+static int opened(int file, bool to_write)
+{
+    if (file >= 0 && file < FILES_MOST)
+        written[file] = to_write;
+    return file;
+}
+
+static bool is_written(int file)
+{
+    return file >= 0 && file < FILES_MOST && written[file];
 }
 
 #define REAL(name) ((__typeof__(&name))dlsym(RTLD_NEXT, #name))
@@ -96,7 +111,7 @@ ssize_t pread64(int file, void *bytes, size_t count, off64_t at)
 ssize_t write(int file, const void *bytes, size_t count)
 {
     if (file != STDERR_FILENO)
-        FAIL_OR_SHORTEN("write", count);
+        FAIL_OR_SHORTEN(is_written(file) ? "write-written" : "write", count);
     return REAL(write)(file, bytes, count);
 }
 
@@ -138,8 +153,9 @@ int rename(const char *from, const char *to)
 
 int close(int file)
 {
-    int what = fault("close"), done = REAL(close)(file);
+    int what = fault(is_written(file) ? "close-written" : "close"), done = REAL(close)(file);
 
+    opened(file, false);
     if (what <= 0)
         return done;
     errno = what;
@@ -155,7 +171,7 @@ int open64(const char *path, int flags, ...)
     mode = flags & (O_CREAT | O_TMPFILE) ? (mode_t)va_arg(more, int) : 0;
     va_end(more);
     FAIL("open");
-    return REAL(open64)(path, flags, mode);
+    return opened(REAL(open64)(path, flags, mode), (flags & O_ACCMODE) == O_WRONLY);
 }
 
 int open(const char *path, int flags, ...)
@@ -167,13 +183,13 @@ int open(const char *path, int flags, ...)
     mode = flags & (O_CREAT | O_TMPFILE) ? (mode_t)va_arg(more, int) : 0;
     va_end(more);
     FAIL("open");
-    return REAL(open64)(path, flags, mode);
+    return opened(REAL(open64)(path, flags, mode), (flags & O_ACCMODE) == O_WRONLY);
 }
 
 int mkstemp64(char *name)
 {
     FAIL("mkstemp");
-    return REAL(mkstemp64)(name);
+    return opened(REAL(mkstemp64)(name), true);
 }
 
 int mkstemp(char *name)
