@@ -84,9 +84,19 @@ static void add_yaml(aq_buffer *out, const char *text)
         add_quoted(out, text);
 }
 
+/* What a spreadsheet would run: one of these signs first, in either width, or behind an apostrophe of ours. */
+static bool is_run(const char *text)
+{
+    size_t bytes;
+    unsigned long first = character((const unsigned char *)text, &bytes);
+
+    return strchr("=+-@'\t\r", text[0]) || first == 0xff1d || first == 0xff0b || first == 0xff0d ||
+           first == 0xff20;
+}
+
 static void add_cell(aq_buffer *out, const char *text)
 {
-    bool runs = strchr("=+-@'\t\r", text[0]) != NULL;
+    bool runs = is_run(text);
 
     if (!runs && !strpbrk(text, ",\"\r\n") && text[0] != ' ' && text[strlen(text) - 1] != ' ') {
         aq_buffer_text(out, text);

@@ -95,6 +95,33 @@ static void test_every_form_comes_back_without_loss(void **state)
     aq_log_close(log);
 }
 
+/* RFC 4180; what spreadsheets take for a formula is common practice, no source: = + - @, in either width, and a tab. */
+static void test_no_cell_is_one_that_a_spreadsheet_runs(void **state)
+{
+    static const char *const notes[] = { "=1+1",    "+2",      "-3",      "@SUM(A4)", "\\t=5",
+                                         "\uff1d6", "\uff0b7", "\uff0d8", "\uff20A9", "'=10" };
+    scratch *s = *state;
+    aq_log *log = opened(s, AQ_LOG_WRITE);
+    aq_buffer text;
+
+    for (size_t i = 0; i < sizeof notes / sizeof *notes; i++) {
+        char entry[80];
+
+        snprintf(entry, sizeof entry, "{at: 2026-03-02, note: \"%s\"}", notes[i]);
+        put(s, log, entry);
+    }
+    text = exported(s, log, AQ_FORM_CSV);
+    for (size_t i = 0; i < sizeof notes / sizeof *notes; i++) {
+        const char *typed = notes[i][0] == '\\' ? "\t=5" : notes[i],
+                   *at = strstr(aq_buffer_chars(&text), typed);
+
+        check_true(notes[i], at != NULL);
+        check_true(notes[i], at[-1] == '\'');
+    }
+    aq_buffer_free(&text);
+    aq_log_close(log);
+}
+
 static void test_what_is_there_is_not_added_again(void **state)
 {
     scratch *s = *state;
@@ -262,6 +289,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         IN_A_FOLDER(test_every_form_comes_back_without_loss),
+        IN_A_FOLDER(test_no_cell_is_one_that_a_spreadsheet_runs),
         IN_A_FOLDER(test_what_is_there_is_not_added_again),
         IN_A_FOLDER(test_a_log_that_was_kept_by_hand_is_read),
         IN_A_FOLDER(test_a_wrong_line_is_shown_and_nothing_is_kept),
