@@ -19,6 +19,7 @@ static struct {
     failing_sort sort;
     bool failed; /* it had its turn */
     long open;   /* files that were opened and not closed */
+    long adrift; /* writes that no sync of their file has followed */
     sqlite3_vfs *machine;
 } failing = { .turn = -1 };
 
@@ -47,6 +48,7 @@ static inline int failing_now(failing_codes codes)
 typedef struct {
     sqlite3_file base;
     sqlite3_file *real;
+    long adrift;
 } failing_file;
 
 static inline sqlite3_file *real_of(sqlite3_file *file)
@@ -78,6 +80,8 @@ static int failing_write(sqlite3_file *file, const void *from, int count, sqlite
 
     if (code && failing.sort == FAIL_SHORT)
         real_of(file)->pMethods->xWrite(real_of(file), from, count / 2, at);
+    ((failing_file *)file)->adrift++;
+    failing.adrift++;
     return code ? code : real_of(file)->pMethods->xWrite(real_of(file), from, count, at);
 }
 
@@ -90,8 +94,9 @@ static int failing_truncate(sqlite3_file *file, sqlite3_int64 size)
 static int failing_sync(sqlite3_file *file, int flags)
 {
     FAILS(SQLITE_IOERR_FSYNC, SQLITE_FULL, 0, 0);
-    (void)file;
     (void)flags;
+    failing.adrift -= ((failing_file *)file)->adrift;
+    ((failing_file *)file)->adrift = 0;
     return SQLITE_OK; /* no power is cut here, and waiting for the disk would take most of the test's time */
 }
 
@@ -188,6 +193,7 @@ static int failing_open(sqlite3_vfs *vfs, const char *name, sqlite3_file *file, 
 
     (void)vfs;
     wrapped->base.pMethods = NULL;
+    wrapped->adrift = 0;
     FAILS(SQLITE_CANTOPEN, SQLITE_FULL, 0, 0);
     wrapped->real = calloc(1, (size_t)failing.machine->szOsFile);
     if (!wrapped->real)

@@ -313,6 +313,31 @@ static void test_no_failing_call_loses_or_leaks_anything(void **state)
     assert_true(injected > 1000 && ridden < injected);
 }
 
+/* What is acknowledged has been asked to be on the disk: a power cut may follow (synchronous=FULL). */
+static void test_nothing_is_acknowledged_before_it_is_synced(void **state)
+{
+    static const struct {
+        const char *row;
+        aq_status (*act)(aq_log *, scratch *);
+    } acts[] = { { "the first entry", add_one },
+                 { "the second", add_one },
+                 { "undo", undo_one },
+                 { "import", import_three } };
+    scratch *s = *state;
+    aq_log *log;
+
+    failing.adrift = 0;
+    assert_int_equal(failing_begin(), SQLITE_OK);
+    assert_int_equal(aq_log_open(&log, s->path, AQ_LOG_WRITE, &s->err), AQ_OK);
+    for (size_t i = 0; i < sizeof acts / sizeof *acts; i++) {
+        assert_int_equal(acts[i].act(log, s), AQ_OK);
+        check_true(acts[i].row, failing.adrift == 0);
+    }
+    aq_log_close(log);
+    assert_int_equal(failing.adrift, 0);
+    assert_int_equal(failing_end(), SQLITE_OK);
+}
+
 /* ---- the writes of the machine itself ---- */
 
 /* Every write of SQLite's own VFS comes through here; the one whose turn it is fails. */
@@ -391,6 +416,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         IN_A_FOLDER(test_no_failing_call_loses_or_leaks_anything),
+        IN_A_FOLDER(test_nothing_is_acknowledged_before_it_is_synced),
         IN_A_FOLDER(test_a_full_disk_loses_nothing_at_any_write),
         IN_A_FOLDER(test_a_disk_that_fails_loses_nothing_at_any_write),
     };
