@@ -18,7 +18,7 @@ import answers  # the reader of such a folder, beside this file
 ABROAD = {"de_DE": "0,5", "tr_TR": "0,5"}  # and how each writes a half
 FORMATS = ["text", "json", "csv", "html", "ics"]
 OTHERS = ["help mix", "schema batch", "completion bash", "new site --volume 12.5L", "check examples/fernhollow/site.yaml",
-          "mix --volume 1,5L", "mix --volumE 60L", "convert 0.5IN --to mm", "plan examples/fernhollow/site.yaml --days 9"]
+          "mix --volume 1,5L", "mix --volumE 60L", "convert 1.23456789012345678L --to mL", "convert 0.5IN --to mm", "plan examples/fernhollow/site.yaml --days 9"]
 TOP = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
 
 

@@ -38,6 +38,8 @@ static void test_reading_is_correctly_rounded(void **state)
         "3e",
         "3e+",
         "1e400",
+        "1e99999999999999999999",
+        "1e-99999999999999999999",
         "0e999999999",
     };
 
