@@ -80,7 +80,7 @@ bool aq_aged_say(aq_sheet *sheet, const aq_aged *aged, const aq_asked *asked)
         aq_sheet_assume(sheet, "the bottle stood shut, in the dark, at %s%s",
                         aq_say(arena, celsius(asked), "degC"),
                         asked->kept.given ? "" : ", as how warm was not said") &&
-        aq_sheet_why(sheet, "%s has become %s in %s", asked->stock.strength.typed,
+        aq_sheet_why(sheet, "%s has become %s in %s", aq_say(arena, aged->strength / aged->left, aged->unit),
                      aq_say(arena, aged->strength, aged->unit), aq_say(arena, asked->age.value, "d")) &&
         aq_sheet_caution(
             sheet, "that is the most that the bottle can have left: light, warmth and dirt take more. A test "

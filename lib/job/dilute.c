@@ -417,7 +417,7 @@ static aq_status dilute_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
     sheet->title = aq_arena_format(
         arena, "%s to %s, %s", d.name,
         asked->to.ratio.given ? aq_arena_format(arena, "1 in %s", aq_say(arena, asked->to.ratio.parts, ""))
-                              : asked->to.strength.typed,
+                              : aq_say(arena, d.from.wanted, d.from.unit),
         aq_show_volume(arena, asked, d.make));
     status = sheet->title ? fill_sheet(sheet, &d, asked, err) : AQ_NO_MEMORY;
     if (status == AQ_OK)

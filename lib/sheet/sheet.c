@@ -232,19 +232,24 @@ aq_amount aq_amount_mass(double grams, bool rounded)
     return aq_amount_of(rounded ? aq_decimal_round(grams, SENTENCE_FIGURES) : grams, "g");
 }
 
-/* The unit behind the number that stands at the start of the text. "1" counts, so its number stands alone. */
+/* The unit behind the number that stands at the start of the text: "1" counts, so its number stands alone, and %w/v is
+ * written as in print, 6 % w/v. */
 static const char *with_unit(char *text, size_t length, const char *unit)
 {
     if (!unit || !*unit || strcmp(unit, "1") == 0)
         return text;
-    text[length] = ' ';
-    strcpy(text + length + 1, unit);
+    text[length++] = ' ';
+    if (unit[0] == '%' && (unit[1] == 'w' || unit[1] == 'v')) {
+        text[length++] = *unit++;
+        text[length++] = ' ';
+    }
+    strcpy(text + length, unit);
     return text;
 }
 
 static char *room_to_say(aq_arena *arena, const char *unit)
 {
-    return aq_arena_room(arena, AQ_DECIMAL_ROOM + (unit ? strlen(unit) : 0) + 1);
+    return aq_arena_room(arena, AQ_DECIMAL_ROOM + (unit ? strlen(unit) : 0) + 2);
 }
 
 const char *aq_say(aq_arena *arena, double value, const char *unit)
