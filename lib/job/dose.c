@@ -313,6 +313,14 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
     return status;
 }
 
+double aq_dose_counts(const aq_asked *asked, const aq_dose *dose)
+{
+    for (size_t i = 0; i < asked->together.count; i++)
+        if (!asked->together.at[i].rates && aq_together_has(&asked->together.at[i], dose->name))
+            return dose->amount;
+    return dose->weighs ? 1 : 0.001;
+}
+
 double aq_dose_concentrate(const aq_dose *dose, double exact, const aq_bench *bench, double celsius)
 {
     const aq_tool *scale = dose->weighs && dose->part->formula ? aq_bench_finest(bench, true) : NULL;

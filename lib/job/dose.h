@@ -39,6 +39,10 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
  * `volume`. NaN where only a density could tell. */
 double aq_dose_rate(const aq_dose *dose, aq_quantity amount, double volume);
 
+/* L or g per litre of it that one unit of its slope counts: 1 mL or 1 g, and in a group of bare ratios its own number of
+ * them, for {A: 3, B: 2} says its EC per 3 mL of A and 2 mL of B in 1 L. */
+double aq_dose_counts(const aq_asked *asked, const aq_dose *dose);
+
 /* mS/cm that one L (or g, of a weighed part) of it adds to a litre: by its own slope; NaN where it has none. */
 double aq_part_slope(const aq_part *part, bool weighs);
 

@@ -85,18 +85,38 @@ static aq_status find_volume(aq_sheet *sheet, double salts, double rise)
                : AQ_NO_MEMORY;
 }
 
-/* Per mL/L of the first part that was poured: of a group, with its others in their ratio. */
-static aq_status find_slope(aq_sheet *sheet, const aq_dose *dose, double rise, double volume)
+/* Per mL/L (or g/L) of a part; of a group per what its label counts as one. */
+static aq_status find_slope(aq_sheet *sheet, double units, bool weighs, double rise)
 {
-    double rate = dose->already / volume * (dose->weighs ? 1 : 1000);
+    const char *unit = weighs ? "g/L" : "mL/L";
 
-    return aq_sheet_figure_within(sheet, "slope", rise / rate,
-                                  dose->weighs ? "mS/cm per g/L" : "mS/cm per mL/L", readings_doubt / rate) &&
+    return aq_sheet_figure_within(sheet, "slope", rise / units, weighs ? "mS/cm per g/L" : "mS/cm per mL/L",
+                                  readings_doubt / units) &&
                    aq_sheet_why(sheet, "%s / %s = %s", aq_say_ec(sheet->arena, rise),
-                                aq_say(sheet->arena, rate, dose->weighs ? "g/L" : "mL/L"),
-                                aq_say(sheet->arena, rise / rate, ""))
+                                aq_say(sheet->arena, units, unit), aq_say(sheet->arena, rise / units, ""))
                ? AQ_OK
                : AQ_NO_MEMORY;
+}
+
+/* A jar test of things that were only named as they were poured, in equal amounts: 2 mL of A and 2 mL of B in 1 L are
+ * 2 mL/L of a pair. */
+static aq_status from_poured(aq_sheet *sheet, const aq_asked *asked, double rise, aq_error *err)
+{
+    const aq_amounts *poured = &asked->poured;
+    const aq_quantity *first = &poured->at[0].amount;
+    bool weighs = aq_kind_equal(first->kind, AQ_KIND_MASS) || aq_kind_equal(first->kind, AQ_KIND_CONTENT);
+    bool whole = aq_kind_equal(first->kind, AQ_KIND_MASS) || aq_kind_equal(first->kind, AQ_KIND_VOLUME);
+    double rate = first->value / (whole ? asked->volume.value : 1);
+    bool equal = asked->volume.given && !asked->part.count && rate > 0;
+
+    for (size_t i = 1; equal && i < poured->count; i++)
+        equal = aq_kind_equal(poured->at[i].amount.kind, first->kind) &&
+                fabs(poured->at[i].amount.value - first->value) <= 1e-9 * first->value;
+    if (!equal)
+        return aq_ask_for(err, "part", "which of the parts is %s? Say it as a part, or in a group: together",
+                          poured->at[0].name);
+    sheet->title = "what the parts add, from one addition";
+    return find_slope(sheet, rate * (weighs ? 1 : 1000), weighs, rise);
 }
 
 static const aq_dose *first_poured(const aq_dosing *dosing)
@@ -113,12 +133,12 @@ static aq_status learn_both(aq_sheet *sheet, const aq_asked *asked, const aq_dos
 {
     const aq_dose *dose = first_poured(dosing);
     double salts = salts_of(dosing), rise = asked->after.ec.value - asked->before.ec.value;
+    double volume = asked->volume.value;
     bool by_slope = salts > 0 && !(asked->volume.given && !asked->tank);
     aq_status status = AQ_OK;
 
     if (!dose)
-        return aq_ask_for(err, "part", "which of the parts is %s? Say it as a part, or in a group: together",
-                          asked->poured.at[0].name);
+        return from_poured(sheet, asked, rise, err);
     if (!by_slope && !asked->volume.given)
         return aq_ask_for(err, "together",
                           "what do the parts add, like {parts: {A: 1, B: 1}, ec: 0.40 mS/cm per mL/L}? Or "
@@ -129,14 +149,22 @@ static aq_status learn_both(aq_sheet *sheet, const aq_asked *asked, const aq_dos
     if (by_slope)
         status = find_volume(sheet, salts, rise);
     if (status == AQ_OK && asked->volume.given)
-        status = find_slope(sheet, dose, rise, asked->volume.value);
-    if (status == AQ_OK && !add_doubt(sheet, readings_doubt / rise))
-        status = AQ_NO_MEMORY;
+        status = find_slope(sheet, dose->already / volume / aq_dose_counts(asked, dose), dose->weighs, rise);
     return status;
 }
 
-static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
+/* A level names the tank's volume as well, where no slope is known that would tell another. */
+static void take_level(aq_asked *asked, const aq_dosing *dosing)
 {
+    const aq_quantity *level = asked->after.volume.given ? &asked->after.volume : &asked->before.volume;
+
+    if (!asked->volume.given && level->given && !(salts_of(dosing) > 0))
+        asked->volume = *level;
+}
+
+static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *line, aq_error *err)
+{
+    aq_asked with_level = *line, *asked = &with_level;
     aq_dosing dosing;
     aq_sheet *sheet;
     aq_status status = complete(asked, err);
@@ -145,10 +173,14 @@ static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
         status = aq_dosing_of(&dosing, arena, asked, AQ_DOSE_ALL, 1, err);
     if (status != AQ_OK)
         return status;
+    take_level(asked, &dosing);
     sheet = aq_sheet_new(arena, "learn");
     if (!sheet)
         return AQ_NO_MEMORY;
     status = learn_both(sheet, asked, &dosing, err);
+    if (status == AQ_OK &&
+        !add_doubt(sheet, readings_doubt / (asked->after.ec.value - asked->before.ec.value)))
+        status = AQ_NO_MEMORY;
     if (status == AQ_OK)
         *out = sheet;
     return status;

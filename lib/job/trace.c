@@ -116,6 +116,8 @@ static aq_status rates_of(tracing *t, aq_arena *arena, const aq_asked *asked, aq
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < t->dosing.count; i++)
         t->rate[i] = t->dosing.at[i].already;
+    if (!asked->poured.count && asked->expected.given && !aq_aim_given(&planned.aim))
+        planned.aim.ec = asked->expected; /* what was expected is what was planned */
     memset(&planned.bench, 0, sizeof planned.bench);
     status = aq_job_mix.run(&sheet, arena, &planned, asked->poured.count ? &ignored : err);
     t->mixed_ec = status == AQ_OK && sheet->expect_ec.given ? sheet->expect_ec.value : NAN;
@@ -218,7 +220,7 @@ static const aq_dose *only_column(const tracing *t, double *rate)
     return first;
 }
 
-static bool add_figures(aq_sheet *sheet, const tracing *t)
+static bool add_figures(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
 {
     double seen = t->reads - t->base, rate = 0;
     const aq_dose *dose = only_column(t, &rate);
@@ -232,7 +234,7 @@ static bool add_figures(aq_sheet *sheet, const tracing *t)
         return false;
     if (!dose)
         return true;
-    return aq_sheet_figure(sheet, "slope", seen / (rate * unit),
+    return aq_sheet_figure(sheet, "slope", seen * aq_dose_counts(asked, dose) / rate,
                            dose->weighs ? "mS/cm per g/L" : "mS/cm per mL/L") &&
            aq_sheet_figure(sheet, "whole", whole_share(t) * rate * t->volume * unit,
                            dose->weighs ? "g" : "mL");
@@ -370,7 +372,7 @@ static aq_status trace_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet->title = aq_arena_format(arena, "expected %s, reads %s", aq_say_ec(arena, t.expected),
                                    aq_say_ec(arena, t.reads));
     sheet->volume = aq_amount_of(t.volume, "L");
-    if (!sheet->title || !add_figures(sheet, &t) || !aq_say_ladder(sheet, AQ_STEPS_ALL) ||
+    if (!sheet->title || !add_figures(sheet, &t, asked) || !aq_say_ladder(sheet, AQ_STEPS_ALL) ||
         !add_step(sheet, &t, asked) || !add_why(sheet, &t, asked))
         return AQ_NO_MEMORY;
     status = add_causes(sheet, &t, asked);
