@@ -137,14 +137,11 @@ typedef struct {
     double reads, weight;
 } candidate;
 
-static double weigh(const aq_slip_case *m, double reads, double prior, double width)
+/* How well a slip explains a reading that is `away` from what it predicts. */
+static double weigh(const aq_slip_case *m, double away, double prior, double width)
 {
-    double own = m->within / 2, sigma = hypot(own, width * m->added), away;
+    double own = m->within / 2, sigma = hypot(own, width * m->added);
 
-    /* a slip of any size: the further the reading from what was expected, the larger it must have been */
-    away = reads - m->reads;
-    if (!(fabs(away) > 0))
-        away = dosed(m, 1) - m->reads;
     return prior / sigma * exp(-0.5 * (away / sigma) * (away / sigma));
 }
 
@@ -161,13 +158,13 @@ static size_t add_parts(candidate *out, size_t count, aq_arena *arena, const aq_
     for (size_t i = 0; i < m->parts; i++) {
         bool known = !isnan(m->adds[i]);
         double adds = known ? m->adds[i] : m->added / (double)m->parts, width = known ? 0.03 : 0.15;
+        double without = dosed(m, 1) - adds, with = dosed(m, 1) + adds;
 
         out[count++] = (candidate){ aq_arena_format(arena, "%s was left out", m->names[i]),
-                                    "look at its bottle; what it brings beside EC is missing too",
-                                    dosed(m, 1) - adds, weigh(m, dosed(m, 1) - adds, 0.05, width) };
-        out[count++] =
-            (candidate){ aq_arena_format(arena, "%s was poured twice", m->names[i]), "look at its bottle",
-                         dosed(m, 1) + adds, weigh(m, dosed(m, 1) + adds, 0.03, width) };
+                                    "look at its bottle; what it brings beside EC is missing too", without,
+                                    weigh(m, without - m->reads, 0.05, width) };
+        out[count++] = (candidate){ aq_arena_format(arena, "%s was poured twice", m->names[i]),
+                                    "look at its bottle", with, weigh(m, with - m->reads, 0.03, width) };
     }
     return count;
 }
@@ -197,10 +194,12 @@ aq_status aq_slips_rank(aq_sheet *sheet, const aq_slip_case *mixed)
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < SLIPS; i++) {
         double reads = slips[i].reads(mixed);
+        /* a slip of any size: the further the reading from what was expected, the larger it must have been */
+        double away = (slips[i].reads == as_read ? dosed(mixed, 1) : reads) - mixed->reads;
 
         if (!isnan(reads))
             all[count++] = (candidate){ slips[i].because, slips[i].decides, reads,
-                                        weigh(mixed, reads, slips[i].prior, slips[i].width) };
+                                        weigh(mixed, away, slips[i].prior, slips[i].width) };
     }
     if (mixed->parts > 1)
         count = add_parts(all, count, sheet->arena, mixed);
