@@ -91,32 +91,16 @@ static aq_status begin(mixing *m)
 
 /* ---- the aim ---- */
 
-/* Where the water alone is above the EC wanted, no part can help, and there is no tank to save either. */
-static aq_status check_reach(const mixing *m)
-{
-    const aq_mix_problem *p = &m->feed.problem;
-
-    if (isnan(p->water_ec) || p->ec >= p->water_ec || p->heel > 0)
-        return AQ_OK;
-    return aq_fail(
-        m->err, AQ_OUT_OF_RANGE, (aq_place){ 0 },
-        "ec: %s is wanted and the water alone reads %s: no part can lower it; blend in softer water first",
-        aq_say_ec(m->arena, p->ec), aq_say_ec(m->arena, p->water_ec));
-}
-
 static aq_status take_aim(mixing *m)
 {
     const aq_aim *aim = &m->asked->aim;
-    aq_status status = AQ_OK;
 
-    if (aim->ec.given) {
+    if (aim->ec.given)
         m->feed.problem.ec = aim->ec.value;
-        status = check_reach(m);
-    }
-    if (status == AQ_OK && aim->targets.count)
+    if (aim->targets.count)
         return aq_feed_aim_targets(&m->feed, &aim->targets, &aim->tolerance);
-    if (status != AQ_OK || aim->ec.given)
-        return status;
+    if (aim->ec.given)
+        return AQ_OK;
     if (aim->strength.given)
         return aq_feed_aim_strength(&m->feed, aim->strength.value, m->err);
     return aim->rates.count ? aq_feed_aim_rates(&m->feed, &aim->rates, m->err)
