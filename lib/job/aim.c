@@ -121,14 +121,16 @@ aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err)
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < feed->dosing.count; i++) {
         const aq_dose *dose = &feed->dosing.at[i];
+        bool range = isfinite(feed->problem.columns[dose->column].top);
+        double bottom = range ? feed->dosing.low[dose->column] : full_strength(feed, dose);
 
-        if (isinf(feed->problem.columns[dose->column].top))
+        if (isinf(bottom))
             return aq_fail(
                 err, AQ_MISSING, dose->part->place,
                 "%s: how much of it? Neither its label's rate is given nor what is wanted: say a rate, or "
                 "ec, strength, rates or targets",
                 dose->name);
-        aq_feed_fix(feed, dose->column, feed->dosing.low[dose->column]);
+        aq_feed_fix(feed, dose->column, bottom);
     }
     return AQ_OK;
 }

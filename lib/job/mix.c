@@ -112,13 +112,16 @@ static aq_status take_aim(mixing *m)
 /* Whether a label leaves a choice: 2-4 mL/L does, 2 mL/L does not. */
 static bool has_range(const aq_feed *feed)
 {
-    for (size_t i = 0; i < feed->dosing.column_count; i++)
-        if (feed->dosing.low[i] < feed->problem.columns[i].top)
+    for (size_t i = 0; i < feed->dosing.column_count; i++) {
+        double top = feed->problem.columns[i].top;
+
+        if (feed->dosing.low[i] < top && isfinite(top))
             return true;
+    }
     return false;
 }
 
-/* The label's range: bottom, middle and top, side by side. */
+/* The label's range: bottom, middle and top, side by side; a group that has its rates and no range keeps to them. */
 static aq_status add_beside(mixing *m, double share)
 {
     aq_mix_problem p = m->feed.problem;
@@ -130,6 +133,9 @@ static aq_status add_beside(mixing *m, double share)
     if (!aside || !x)
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < p.count; i++) {
+        x[i] = p.fixed[i];
+        if (isinf(p.columns[i].top))
+            continue;
         x[i] = m->feed.dosing.low[i] + share * (p.columns[i].top - m->feed.dosing.low[i]);
         aside->label_used = fmax(aside->label_used, x[i] / p.columns[i].top);
     }
