@@ -63,6 +63,36 @@ static aq_status blame(const conversion *c, const char *key, aq_status status)
     return status;
 }
 
+/* What stands behind a number: a ratio goes on with its word and another number. "10 in" is a length. */
+static bool is_ratio(const char *text)
+{
+    static const char *const words[] = { "in", "plus", ":" };
+
+    text += strspn(text, "0123456789. ");
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        size_t length = strlen(words[i]);
+        const char *after = text + length;
+
+        if (strncmp(text, words[i], length) == 0)
+            return after[strspn(after, " ")] >= '0' && after[strspn(after, " ")] <= '9';
+    }
+    return false;
+}
+
+/* 1 in 200 is 5 mL/L, and as an injector counts it 0.5 %. */
+static aq_status read_as_ratio(conversion *c)
+{
+    aq_ratio ratio;
+    aq_status status = aq_ratio_read(&ratio, c->asked->quantity, &c->said, c->err);
+    aq_kind kind = aq_kind_equal(c->to.kind, AQ_KIND_SHARE) ? AQ_KIND_SHARE : AQ_KIND_RATE;
+
+    if (status != AQ_OK)
+        return blame(c, "quantity", status);
+    c->value = aq_quantity_of(1 / ratio.parts, kind);
+    c->from = (aq_measure){ .kind = kind, .factor = 1 / ratio.parts };
+    return AQ_OK;
+}
+
 /* The unit behind the number, which may be a fraction; the whole text where it is a unit alone. */
 static const char *unit_in(const char *text)
 {
@@ -83,13 +113,15 @@ static aq_status read_both(conversion *c)
     if (!asked->unit)
         return aq_ask_for(c->err, "to", "into which unit? Like g, or oz/100 gal-us");
     c->said = asked->said;
+    status = aq_measure_read(&c->to, asked->unit, &c->said, c->err);
+    if (status != AQ_OK)
+        return blame(c, "to", status);
+    if (is_ratio(asked->quantity))
+        return read_as_ratio(c);
     status = aq_quantity_read(&c->value, asked->quantity, AQ_WANT_ANY, &c->said, c->err);
     if (status == AQ_OK)
         status = aq_measure_read(&c->from, unit_in(asked->quantity), &c->said, c->err);
-    if (status != AQ_OK)
-        return blame(c, "quantity", status);
-    status = aq_measure_read(&c->to, asked->unit, &c->said, c->err);
-    return status == AQ_OK ? AQ_OK : blame(c, "to", status);
+    return status == AQ_OK ? AQ_OK : blame(c, "quantity", status);
 }
 
 /* ---- from one kind to another ---- */
@@ -221,7 +253,11 @@ static bool why_units(aq_sheet *sheet, conversion *c, const char *text)
 
 static bool add_why(aq_sheet *sheet, conversion *c)
 {
-    if (!why_units(sheet, c, unit_in(c->asked->quantity)) || !why_units(sheet, c, c->asked->unit))
+    if (is_ratio(c->asked->quantity)
+            ? !aq_sheet_why(sheet, "1 part in %s of the result", say_factor(c, 1 / c->value.value))
+            : !why_units(sheet, c, unit_in(c->asked->quantity)))
+        return false;
+    if (!why_units(sheet, c, c->asked->unit))
         return false;
     if (c->bridge_says && !aq_sheet_why(sheet, "%s", c->bridge_says))
         return false;
