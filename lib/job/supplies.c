@@ -128,6 +128,30 @@ static aq_status gather(aq_need_list *needs, aq_arena *arena, const aq_asked *as
     return aq_plan_needs(needs, arena, asked, from, days, err);
 }
 
+static bool on_the_shelf(const aq_asked *asked, const char *what)
+{
+    for (size_t i = 0; i < asked->supply.count; i++)
+        if (strcmp(asked->supply.at[i].part, what) == 0)
+            return true;
+    return false;
+}
+
+/* What the days take and nobody has counted: it cannot run out here. */
+static bool say_uncounted(aq_sheet *sheet, const aq_asked *asked, const aq_need_list *needs)
+{
+    for (size_t i = 0; i < needs->count; i++) {
+        const aq_need *need = &needs->at[i];
+        bool said = need->water || on_the_shelf(asked, need->what);
+
+        for (size_t j = 0; !said && j < i; j++)
+            said = strcmp(needs->at[j].what, need->what) == 0;
+        if (!said && !aq_sheet_assume(sheet, "%s is needed and no stock of it is given: taken to be enough",
+                                      need->what))
+            return false;
+    }
+    return true;
+}
+
 static double value_or_nan(aq_quantity quantity)
 {
     return quantity.given ? quantity.value : NAN;
@@ -163,6 +187,8 @@ static aq_status supplies_run(aq_sheet **out, aq_arena *arena, const aq_asked *a
     if (!sheet->title)
         return AQ_NO_MEMORY;
     status = aq_shelf_reckon(sheet, &asked->supply, &needs, &manner, err);
+    if (status == AQ_OK && !say_uncounted(sheet, asked, &needs))
+        status = AQ_NO_MEMORY;
     if (status == AQ_OK)
         *out = sheet;
     return status;
