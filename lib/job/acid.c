@@ -278,11 +278,12 @@ static aq_status by_alkalinity(aq_sheet *sheet, aq_neutralising *n, const aq_ask
         (!asked->acid.at[0].protons.given &&
          !aq_sheet_assume(sheet, "one molecule of %s gives up %s proton%s near pH 5.8", n->substance,
                           aq_say(sheet->arena, n->protons, ""), n->protons > 1 ? "s" : "")) ||
-        !aq_sheet_why(sheet, "(%s - %s) / %s = %s; x %s = %s", aq_say(sheet->arena, now * mg, ""),
-                      aq_say(sheet->arena, asked->to.alkalinity.value * mg, ""), say_caco3(sheet->arena),
-                      aq_say(sheet->arena, eq_per_litre * 1000, "meq/L"),
-                      aq_say(sheet->arena, asked->volume.value, "L"),
-                      aq_say(sheet->arena, eq_per_litre * asked->volume.value * 1000, "meq")))
+        (eq_per_litre > 0 &&
+         !aq_sheet_why(sheet, "(%s - %s) / %s = %s; x %s = %s", aq_say(sheet->arena, now * mg, ""),
+                       aq_say(sheet->arena, asked->to.alkalinity.value * mg, ""), say_caco3(sheet->arena),
+                       aq_say(sheet->arena, eq_per_litre * 1000, "meq/L"),
+                       aq_say(sheet->arena, asked->volume.value, "L"),
+                       aq_say(sheet->arena, eq_per_litre * asked->volume.value * 1000, "meq"))))
         return AQ_NO_MEMORY;
     return add_beside(sheet, asked, eq_per_litre, err);
 }
