@@ -33,12 +33,8 @@ static double label_used(const aq_feed *feed)
 {
     double most = NAN;
 
-    for (size_t i = 0; i < feed->dosing.count; i++) {
-        const aq_dose *dose = &feed->dosing.at[i];
-
-        if (isfinite(dose->top) && dose->top > 0)
-            most = fmax(most, (feed->portions[i].reaches / feed->problem.volume + dose->already) / dose->top);
-    }
+    for (size_t i = 0; i < feed->dosing.count; i++)
+        most = fmax(most, aq_feed_label_used(feed, i));
     return most;
 }
 

@@ -221,6 +221,18 @@ aq_status aq_feed_solve(aq_feed *feed, aq_error *err)
     return status;
 }
 
+/* The top times a volume over that volume can miss the top by the last digit, which is not over the label. */
+double aq_feed_label_used(const aq_feed *feed, size_t which)
+{
+    const aq_dose *dose = &feed->dosing.at[which];
+    double used;
+
+    if (!isfinite(dose->top) || !(dose->top > 0))
+        return NAN;
+    used = (feed->portions[which].reaches / feed->problem.volume + dose->already) / dose->top;
+    return fabs(used - 1) <= 1e-12 ? 1 : used;
+}
+
 double aq_feed_water(const aq_feed *feed)
 {
     double water = feed->problem.volume - feed->problem.heel;

@@ -70,6 +70,9 @@ double aq_feed_added(const aq_feed *feed);
 /* Two standard uncertainties of a reading after `added` mS/cm. */
 aq_amount aq_feed_reading(const aq_feed *feed, double ec);
 
+/* Of the top of dose `which`, with what the tank holds already: 1 at the top itself. NaN: it has none. */
+double aq_feed_label_used(const aq_feed *feed, size_t which);
+
 /* L or g of dose `which` that the tank gets at `x` of its column. */
 double aq_feed_amount(const aq_feed *feed, size_t which, double x);
 

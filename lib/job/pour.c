@@ -101,8 +101,7 @@ static bool pour_row(aq_sheet *sheet, const aq_feed *feed, size_t which)
         row->amount.value =
             aq_decimal_round(row->amount.value, 12); /* a mark is 0.62, not 0.6200000000000001 */
     }
-    if (isfinite(dose->top) && dose->top > 0)
-        row->label_used = (portion->reaches / feed->problem.volume + dose->already) / dose->top;
+    row->label_used = aq_feed_label_used(feed, which);
     return fill_row(sheet, row, portion, weighs ? 1 : row->amount.unit[0] == 'm' ? 1000 : 1);
 }
 

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "base/decimal.h"
+#include "sheet/measured.h"
 
 typedef struct {
     const char *units[3]; /* largest first */
@@ -117,6 +118,12 @@ static void turn_pours(aq_asides *asides, turning t)
         }
 }
 
+/* Water that is poured first leaves the doses their room: less than its exact litres, which fill the tank. */
+static bool leaves_room(const aq_row *row)
+{
+    return aq_amount_base(row->amount) < three_figures(aq_amount_base(row->exact)) * (1 - 1e-9);
+}
+
 static void turn_row(aq_row *row, turning t)
 {
     bool pours = row->what == AQ_DO_POUR;
@@ -126,7 +133,7 @@ static void turn_row(aq_row *row, turning t)
     turn(&row->make, t, as_it_is);
     if (row->with || row->concentrate.given)
         return;
-    if (!pours && row->what != AQ_DO_WEIGH && row->exact.given)
+    if (!pours && row->what != AQ_DO_WEIGH && row->exact.given && !leaves_room(row))
         row->amount = row->exact; /* rounded once, in the unit that is shown */
     turn(&row->amount, t, pours ? round_down : three_figures);
     turn(&row->exact, t, as_it_is);

@@ -12,8 +12,10 @@
 #include "fernhollow.h"
 #include "formats.h"
 #include "sheet/caution.h"
+#include "sheet/measured.h"
 
 enum { NAMES_MOST = 64 };
+static const double ROUNDED = 0.01; /* the water of a sheet is said to three figures */
 
 /* What the options themselves say of hazards, read apart from the job. */
 typedef struct {
@@ -170,6 +172,20 @@ static void check_reading(const aq_sheet *sheet)
     must(fabs(sheet->expect_ec.value - first->expect.value - poured) < 0.0101);
 }
 
+/* What is poured into a tank is no more than it holds. */
+static void check_room(const aq_sheet *sheet)
+{
+    double litres = 0;
+
+    for (size_t i = 0; i < sheet->rows.count; i++) {
+        const aq_row *row = &sheet->rows.at[i];
+
+        if ((row->what == AQ_DO_POUR || row->what == AQ_DO_WATER) && row->amount.given)
+            litres += aq_amount_base(row->amount);
+    }
+    must(litres <= aq_amount_base(sheet->volume) * (1 + ROUNDED));
+}
+
 static void check_sheet(const aq_sheet *sheet, const typed_parts *parts)
 {
     must(sheet->job && sheet->outcome >= AQ_MET && sheet->outcome <= AQ_REFUSED);
@@ -182,6 +198,8 @@ static void check_sheet(const aq_sheet *sheet, const typed_parts *parts)
         check_amount(&sheet->figures.at[i].amount);
     check_poured(&sheet->volume);
     check_poured(&sheet->expect_ec);
+    if (strcmp(sheet->job, "mix") == 0)
+        check_room(sheet);
     for (size_t i = 0; i < sheet->jobs.count; i++)
         check_sheet(sheet->jobs.at[i], parts);
 }
