@@ -323,14 +323,36 @@ static const aq_unit *unit_named(const char *name)
     return NULL;
 }
 
-/* Gallons from a litre on, fluid ounces from half of one, else teaspoons: what such a cook's shelf measures with. */
+/* Gallons from about half of one on, fluid ounces from one on, else teaspoons: what a tank, a jug and a spoon show. */
 static const char *volume_unit(measures in, double litres)
 {
-    static const char *const names[][3] = { [METRIC] = { "L", "mL", "mL" },
-                                            [AMERICAN] = { "gal-us", "fl-oz-us", "tsp-us" },
-                                            [IMPERIAL] = { "gal-imp", "fl-oz-imp", "tsp-metric" } };
-    double size = fabs(litres);
-    return names[in][size >= 1 ? 0 : size >= 0.0148 ? 1 : 2];
+    static const struct {
+        const char *name;
+        double least; /* L */
+    } names[][3] = {
+        [METRIC] = { { "L", 1 }, { "mL", 0 }, { "mL", 0 } },
+        [AMERICAN] = { { "gal-us", 1.85 }, { "fl-oz-us", 0.0294 }, { "tsp-us", 0 } },
+        [IMPERIAL] = { { "gal-imp", 2.25 }, { "fl-oz-imp", 0.0283 }, { "tsp-metric", 0 } },
+    };
+    size_t i = 0;
+    while (i < 2 && fabs(litres) < names[in][i].least)
+        i++;
+    return names[in][i].name;
+}
+
+/* Whether a person can measure that much of `unit`, having brought teaspoons to the quarters of a set of spoons: at most
+ * 0.5 % above, the last figure of what stands beside, for a label's top may stand there; and at most 5 % below, the
+ * error that a tool may have. A scale that shows ounces shows tenths, so nothing below an ounce is weighed by them. Sets
+ * of spoons and such scales: common practice, no source. */
+static bool can_be_measured(double *value, const char *unit)
+{
+    if (strncmp(unit, "tsp-", 4) == 0) {
+        double quarters = floor(4 * 1.005 * *value) / 4;
+        bool near = quarters >= 0.95 * *value;
+        *value = quarters;
+        return near && quarters > 0;
+    }
+    return strcmp(unit, "oz") != 0 || fabs(*value) >= 1;
 }
 
 static bool customary_mass(const char *unit)
@@ -363,8 +385,10 @@ bool aq_other_system(const aq_sheet *sheet, size_t which, const aq_amount *amoun
     const aq_unit *to = unit_named(name);
     if (!to || strcmp(name, amount->unit) == 0)
         return false;
-    *out = aq_amount_of(base / to->factor - to->offset, name);
-    return true;
+    double value = base / to->factor - to->offset;
+    bool measured = can_be_measured(&value, name);
+    *out = aq_amount_of(value, name);
+    return measured;
 }
 
 static bool one_of(const char *job, const char *const *jobs, size_t count)

@@ -18,7 +18,8 @@ aq_spoken aq_spoken_amount(
 aq_spoken aq_spoken_pour(const aq_amount *amount); /* every digit of what a tool shows */
 aq_spoken aq_spoken_figure(const char *job, const aq_figure *figure); /* its text, where it has no number */
 
-/* The amount in another unit system of the sheet's `show`, number `which` of it; false where that is no other. */
+/* The amount in another unit system of the sheet's `show`, number `which` of it; false where that is no other,
+ * or where nothing in it measures the amount: a third of a millilitre is no share of a teaspoon that a spoon shows. */
 bool aq_other_system(const aq_sheet *sheet, size_t which, const aq_amount *amount, aq_amount *out);
 
 /* What a figure is called after its number, "of the EC is from nutrients"; "" where number and unit say it all. A name

@@ -135,10 +135,26 @@ static void test_the_other_unit_system_is_the_one_a_shelf_measures_in(void **sta
     } rows[] = {
         { "gal-us", 60, "L", 60 / 3.785411784, "gal-us" },
         { "gal-us", 192, "mL", 0.192 * 128 / 3.785411784, "fl-oz-us" },
-        { "gal-us", 0.4, "mL", 0.0004 * 768 / 3.785411784, "tsp-us" },
+        { "gal-us", 1.5, "L", 1.5 * 128 / 3.785411784, "fl-oz-us" },
+        /* teaspoons in quarters: 0.507, 3.04, 4.06, 0.9941, 0.996 and 1.31 of them */
+        { "gal-us", 2.5, "mL", 0.5, "tsp-us" },
+        { "gal-us", 15, "mL", 3, "tsp-us" },
+        { "gal-us", 20, "mL", 4, "tsp-us" },
+        { "gal-us", 4.9, "mL", 0,
+          NULL }, /* one spoon would be 0.6 % above it, three quarters a quarter below */
+        { "gal-us", 4.91, "mL", 1, "tsp-us" },
+        { "gal-us", 6.45, "mL", 1.25, "tsp-us" },
+        { "gal-us", 0.4, "mL", 0, NULL }, /* 0.081 of a teaspoon */
+        { "gal-us", 1.89, "mL", 0, NULL },
+        { "gal-us", 1.3, "mL", 0, NULL }, /* a quarter is 5.2 % below it */
+        { "gal-us", 1.29, "mL", 0.25, "tsp-us" },
+        { "gal-us", 0, "mL", 0, NULL },
         { "gal-imp", 60, "L", 60 / 4.54609, "gal-imp" },
-        { "gal-imp", 2, "mL", 0.4, "tsp-metric" },
+        { "gal-imp", 2.2, "L", 2200 / 28.4130625, "fl-oz-imp" },
+        { "gal-imp", 2.5, "mL", 0.5, "tsp-metric" },
+        { "gal-imp", 2, "mL", 0, NULL },
         { "gal-us", 170, "g", 170 / 28.349523125, "oz" },
+        { "gal-us", 28, "g", 0, NULL },
         { "L", 1, "gal-us", 3.785411784, "L" },
         { "L", 6, "oz", 170.09713875, "g" },
         { "L", 192, "mL", 0, NULL },
