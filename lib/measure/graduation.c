@@ -38,11 +38,21 @@ static bool fine_enough(const aq_tool *tool, double amount)
     return amount >= AQ_MARKS_LEAST * tool->marks * (1 - ON_A_MARK);
 }
 
+/* A share of the amount; the header says how it is made up. */
+static double goes_wrong(const aq_tool *tool, double amount)
+{
+    static const double each_more = 0.015;
+    double fills = fmax(fills_of(tool, amount), 1);
+
+    return sqrt(fills) * tool->marks / 2 / amount + (fills - 1) * each_more;
+}
+
 static bool better(const aq_tool *tool, const aq_tool *best, double amount)
 {
-    double fills = fills_of(tool, amount), best_fills = best ? fills_of(best, amount) : 0;
+    double now = goes_wrong(tool, amount), then = best ? goes_wrong(best, amount) : INFINITY;
 
-    return !best || fills < best_fills || (fills == best_fills && tool->marks < best->marks);
+    return !best || now < then * (1 - ON_A_MARK) ||
+           (now <= then * (1 + ON_A_MARK) && tool->marks < best->marks);
 }
 
 const aq_tool *aq_bench_finest(const aq_bench *bench, bool weighs)

@@ -20,9 +20,16 @@ typedef AQ_LIST(aq_tool) aq_bench;
 /* Below this many marks of the finest tool a dose is better drawn from a pre-dilution. Common practice, no source. */
 enum { AQ_MARKS_LEAST = 5 };
 
-/* The tool for `amount` (L, or g when `weighs`): of those whose marks are fine enough (AQ_MARKS_LEAST marks in the
- * amount), the one that needs the fewest fills, and of these the finest; where none is fine enough, the finest. NULL
- * when the bench has no tool of that sort. */
+/* The tool for `amount` (L, or g when `weighs`) with which the least goes wrong, of those that have AQ_MARKS_LEAST marks
+ * in the amount; where none has, the finest. NULL when the bench has no tool of that sort.
+ *
+ * What goes wrong with a tool that is filled n times is, as a share of the amount, half a mark at each fill, either way
+ * by chance (n of them add up as their root, JCGM 100), and 1.5 % for each fill after the first, for fills are
+ * miscounted and each leaves its drop behind (common practice, no source). For 171 mL:
+ *     1 L jug marked every 25 mL        12.5 / 171                        7.3 %
+ *     60 mL syringe marked every mL     sqrt 3 * 0.5 / 171 + 2 * 1.5 %    3.5 %
+ *     250 mL cylinder, every 2 mL       1 / 171                           0.6 %, the one to take
+ * and for 250 mL the jug, 5.0 %, is better than five fills of the syringe, 6.4 %. Of two that are alike the finer. */
 AQ_API const aq_tool *aq_bench_choose(const aq_bench *bench, double amount, bool weighs);
 
 /* The finest tool of a sort, NULL when there is none. */

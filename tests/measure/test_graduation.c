@@ -13,6 +13,7 @@ static aq_tool tools[] = {
     { .name = "250 mL cylinder", .holds = 0.25, .marks = 0.002 },
     { .name = "pocket scale", .holds = 100, .marks = 0.01, .weighs = true },
     { .name = "coarse 10 mL", .holds = 0.01, .marks = 0.001 },
+    { .name = "1 L jug", .holds = 1, .marks = 0.025 },
 };
 static const aq_bench bench = { .at = tools, .count = sizeof tools / sizeof *tools };
 
@@ -23,13 +24,16 @@ static const struct {
 } choices[] = {
     { 0.192, false, "250 mL cylinder" }, /* one fill */
     { 0.3, false, "250 mL cylinder" },   /* two fills, five of the syringe */
-    { 0.06, false, "60 mL syringe" },    /* both one fill: the finer */
+    { 0.171, false, "250 mL cylinder" },
+    { 0.5, false, "250 mL cylinder" }, /* two fills, 1.8 %; the jug 2.5 % */
+    { 0.75, false, "1 L jug" },        /* 1.7 %; three fills of the cylinder, 3.2 % */
+    { 1, false, "1 L jug" },
+    { 0.06, false, "60 mL syringe" }, /* both one fill: the finer */
     { 0.0365, false, "60 mL syringe" },
     { 0.01, false, "10 mL syringe" },
     { 0.0098, false, "10 mL syringe" }, /* 0.5 mL marks before 1 mL marks */
     { 0.0024, false, "1 mL syringe" },  /* below five marks of 0.5 mL, so three fills of the small one */
-    { 0.0025 * (1 - 1e-12), false, "10 mL syringe" },
-    { 0.0025, false, "10 mL syringe" }, /* exactly five marks */
+    { 0.0025, false, "1 mL syringe" },  /* five marks are read to a tenth, three fills to a fiftieth */
     { 0.0001, false, "1 mL syringe" },
     { 0.00005, false, "1 mL syringe" }, /* none is fine enough: the finest */
     { 0, false, "1 mL syringe" },
@@ -40,7 +44,46 @@ static const struct {
     { 0.001, true, "pocket scale" },
 };
 
-static void test_the_tool_with_fewest_fills_that_is_fine_enough(void **state)
+/* A bench of two tools, and which of them a careful grower takes. Shares as the header reckons them. */
+static void test_a_coarse_jug_is_not_read_for_the_sake_of_one_fill(void **state)
+{
+    static const struct {
+        double amount;
+        const char *tool;
+    } rows[] = {
+        { 0.171, "60 mL syringe" }, /* 3.5 %, the jug 7.3 % */
+        { 0.2, "60 mL syringe" },   /* 5.0 %, the jug 6.3 % */
+        { 0.25, "1 L jug" },        /* 5.0 %, five fills of the syringe 6.4 % */
+        { 0.06, "60 mL syringe" },
+    };
+    aq_tool two[] = { tools[7], tools[1] };
+    aq_bench small = { .at = two, .count = 2 };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        char row[60];
+        const aq_tool *got = aq_bench_choose(&small, rows[i].amount, false);
+
+        snprintf(row, sizeof row, "%.17g", rows[i].amount);
+        check_text(row, got->name, rows[i].tool);
+    }
+}
+
+/* Fine enough is AQ_MARKS_LEAST marks, whatever the other tools do. */
+static void test_a_tool_needs_five_marks_in_the_amount(void **state)
+{
+    aq_tool two[] = { tools[3], tools[2] };
+    aq_bench small = { .at = two, .count = 2 };
+
+    (void)state;
+    two[1].holds =
+        0.0001; /* 25 fills: worse by far, and still the one to take below five marks of the other */
+    check_text("five", aq_bench_choose(&small, 0.0025, false)->name, "10 mL syringe");
+    check_text("five", aq_bench_choose(&small, 0.0025 * (1 - 1e-12), false)->name, "10 mL syringe");
+    check_text("four", aq_bench_choose(&small, 0.0024, false)->name, "1 mL syringe");
+}
+
+static void test_the_tool_with_which_the_least_goes_wrong(void **state)
 {
     (void)state;
     for (size_t i = 0; i < sizeof choices / sizeof *choices; i++) {
@@ -156,7 +199,9 @@ static void test_marks_and_fills_keep_their_laws(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(test_the_tool_with_fewest_fills_that_is_fine_enough),
+        cmocka_unit_test(test_the_tool_with_which_the_least_goes_wrong),
+        cmocka_unit_test(test_a_coarse_jug_is_not_read_for_the_sake_of_one_fill),
+        cmocka_unit_test(test_a_tool_needs_five_marks_in_the_amount),
         cmocka_unit_test(test_a_bench_without_such_a_tool_has_none),
         cmocka_unit_test(test_the_marks_beside_an_amount),
         cmocka_unit_test(test_full_fills_come_first),
