@@ -174,6 +174,34 @@ static aq_status do_task(planning *p, const aq_task *task, aq_error *err)
     return count(p, job) ? AQ_OK : AQ_NO_MEMORY;
 }
 
+static bool is_tank(const aq_asked *a, const char *name)
+{
+    for (size_t i = 0; i < a->reservoir.count; i++)
+        if (strcmp(a->reservoir.at[i].name, name) == 0)
+            return true;
+    return false;
+}
+
+/* The entry of the week that names no reservoir, and which it may have meant. */
+static aq_status blame_week(const planning *p, aq_error *err)
+{
+    const aq_asked *a = p->asked;
+    const char **names = aq_arena_take_array(p->arena, a->reservoir.count + 1, sizeof *names), *near;
+    size_t which = 0;
+
+    if (!names)
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < a->reservoir.count; i++)
+        names[i] = a->reservoir.at[i].name;
+    names[a->reservoir.count] = NULL;
+    while (which + 1 < a->week.count && is_tank(a, a->week.at[which].reservoir))
+        which++;
+    near = aq_nearest(a->week.at[which].reservoir, names);
+    return aq_fail(err, AQ_UNKNOWN_NAME, a->week.at[which].place, "week %zu: no reservoir is called %s%s%s%s",
+                   which + 1, a->week.at[which].reservoir, near ? "; did you mean " : "", near ? near : "",
+                   near ? "?" : "");
+}
+
 static aq_status work_out(planning *p, aq_error *err)
 {
     const aq_asked *a = p->asked;
@@ -189,8 +217,7 @@ static aq_status work_out(planning *p, aq_error *err)
     status = aq_schedule(&tasks, p->arena, &a->reservoir, &a->week, &p->errands.site.bottles, &a->lot,
                          p->from, p->days);
     if (status == AQ_UNKNOWN_NAME)
-        return aq_fail(err, status, (aq_place){ "--week", 0, 0, 0 },
-                       "week: it names a reservoir that there is not");
+        return blame_week(p, err);
     for (size_t i = 0; status == AQ_OK && i < tasks.count; i++)
         status = do_task(p, &tasks.at[i], err);
     if (status == AQ_OK && !(watch_to_the_end(p) && aq_errands_tell(&p->errands, p->sheet)))
