@@ -15,10 +15,28 @@ static double target_tolerance(const aq_amounts *tolerance, const char *name)
     return usual_tolerance;
 }
 
-aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_amounts *tolerance)
+/* Where nobody knows what any of the parts holds, a target is no aim yet. */
+static aq_status check_known(const aq_dosing *dosing, aq_error *err)
+{
+    for (size_t i = 0; i < dosing->count; i++)
+        if (!isnan(dosing->at[i].per_unit))
+            return AQ_OK;
+    return dosing->count
+               ? aq_fail(err, AQ_MISSING, dosing->at[0].part->place,
+                         "%s: what does it hold? A target needs its analysis, like analysis: {basis: w/w, N: "
+                         "15 %%}, or its formula, like KNO3",
+                         dosing->at[0].name)
+               : AQ_OK;
+}
+
+aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_amounts *tolerance,
+                              aq_error *err)
 {
     aq_mix_target *targets = aq_arena_take_array(feed->arena, wanted->count, sizeof *targets);
+    aq_status status = check_known(&feed->dosing, err);
 
+    if (status != AQ_OK)
+        return status;
     if (!targets)
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < wanted->count; i++) {

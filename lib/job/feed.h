@@ -46,7 +46,9 @@ typedef struct {
 aq_status aq_feed_begin(aq_feed *feed, aq_arena *arena, const aq_asked *asked, const aq_feed_tank *tank,
                         aq_error *err);
 
-aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_amounts *tolerance);
+/* AQ_MISSING: of no part is it known what it holds. */
+aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_amounts *tolerance,
+                              aq_error *err);
 /* Of the label's top; AQ_MISSING: a part has none. */
 aq_status aq_feed_aim_strength(aq_feed *feed, double strength, aq_error *err);
 aq_status aq_feed_aim_rates(aq_feed *feed, const aq_amounts *rates, aq_error *err);

@@ -98,7 +98,7 @@ static aq_status take_aim(mixing *m)
     if (aim->ec.given)
         m->feed.problem.ec = aim->ec.value;
     if (aim->targets.count)
-        return aq_feed_aim_targets(&m->feed, &aim->targets, &aim->tolerance);
+        return aq_feed_aim_targets(&m->feed, &aim->targets, &aim->tolerance, m->err);
     if (aim->ec.given)
         return AQ_OK;
     if (aim->strength.given)
@@ -311,9 +311,17 @@ static bool say_alkaline(mixing *m)
                aq_say(m->arena, aq_as_carbonate(alkalinity), "mg/L CaCO3"));
 }
 
-/* An EC cannot be promised over a part of which nobody knows what it adds, so such a part is not poured for one. */
+/* An EC cannot be promised over a part of which nobody knows what it adds, so such a part is not poured for one; nor is one
+ * of which nobody knows what it holds poured for a target. */
 static bool say_left_out(mixing *m)
 {
+    for (size_t i = 0; m->feed.problem.target_count && i < m->feed.dosing.count; i++) {
+        const aq_dose *dose = &m->feed.dosing.at[i];
+
+        if (isnan(dose->per_unit) && !(m->feed.exact->x[dose->column] > 0) &&
+            !aq_sheet_assume(m->sheet, "%s is left out: what it holds is not known", dose->name))
+            return false;
+    }
     for (size_t i = 0; i < m->feed.dosing.column_count; i++)
         if (!isnan(m->feed.problem.ec) && isnan(m->feed.exact->slope[i]) && !(m->feed.exact->x[i] > 0) &&
             !aq_sheet_assume(m->sheet, "%s is left out: what EC it adds is not known",

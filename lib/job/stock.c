@@ -76,7 +76,7 @@ static aq_status solve_hose(aq_stocking *s, aq_error *err)
     if (status != AQ_OK)
         return status;
     if (aim->targets.count)
-        status = aq_feed_aim_targets(&s->feed, &aim->targets, &aim->tolerance);
+        status = aq_feed_aim_targets(&s->feed, &aim->targets, &aim->tolerance, err);
     else
         status = aim->rates.count ? aq_feed_aim_rates(&s->feed, &aim->rates, err)
                                   : aq_feed_aim_bottom(&s->feed, err);
