@@ -12,6 +12,7 @@ typedef struct {
     const aq_setting *setting;
     const aq_site *site; /* NULL: the line stands alone */
     aq_complaints *complaints;
+    bool recipe_from_site; /* nobody asked for the recipe: the tank is fed by it */
 } aq_filling;
 
 /* Whether the job has a row that fills that member of aq_asked. */

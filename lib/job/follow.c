@@ -1,6 +1,7 @@
 /* What the recipe says: the stage of the day, its aim, and the parts that this tank is fed with. */
 #include "job/filling.h"
 #include "job/rows.h"
+#include "model/names.h"
 
 #include <string.h>
 
@@ -21,6 +22,7 @@ aq_status aq_follow_recipe(aq_filling *f)
     if (!a->recipe_name || !aq_filling_asks(f, AQ_INTO(recipe_name)))
         return AQ_OK;
     status = aq_job_recipe(&a->recipe, f->arena, f->setting, a->recipe_name, (aq_place){ 0 }, f->complaints);
+    f->recipe_from_site = from_site;
     if (status == AQ_OK && from_site)
         status = aq_filling_take(f, "recipe: %s, from the site", a->recipe_name);
     return status;
@@ -221,11 +223,46 @@ static bool add_members(aq_filling *f)
     return true;
 }
 
+/* A what-if with another feed: what the line doses together has none of the parts that this tank is usually fed with. */
+static bool another_feed(const aq_filling *f)
+{
+    const aq_parts *usual = &f->asked->recipe->parts;
+
+    for (size_t i = 0; i < f->asked->together.count; i++)
+        for (size_t j = 0; j < usual->count; j++)
+            if (usual->at[j].name && aq_together_has(&f->asked->together.at[i], usual->at[j].name))
+                return false;
+    return f->recipe_from_site && f->asked->together.count;
+}
+
+/* In a recipe two parts of one name are a mistake, and on a line too; a hostile line is not searched for them. */
+static aq_status check_twins(aq_filling *f)
+{
+    const aq_parts *parts = &f->asked->part;
+
+    for (size_t i = 1; i < parts->count && parts->count <= AQ_NAMES_MOST; i++)
+        for (size_t j = 0; parts->at[i].name && j < i; j++)
+            if (parts->at[j].name && strcmp(parts->at[i].name, parts->at[j].name) == 0)
+                return aq_filling_complain(f, AQ_DUPLICATE, parts->at[i].place,
+                                           "part %zu: name: two of the parts are called %s", i + 1,
+                                           parts->at[i].name);
+    return AQ_OK;
+}
+
 aq_status aq_follow_parts(aq_filling *f)
 {
+    aq_status status;
+
     if (!aq_filling_asks(f, AQ_INTO(part)))
         return AQ_OK;
-    if (f->asked->recipe && !(merge_parts(f) && merge_groups(f)))
-        return aq_filling_no_memory(f);
+    status = check_twins(f);
+    if (status != AQ_OK)
+        return status;
+    if (f->asked->recipe && another_feed(f))
+        status = aq_filling_take(f, "parts: those of this line, in place of the recipe's");
+    else if (f->asked->recipe && !(merge_parts(f) && merge_groups(f)))
+        status = aq_filling_no_memory(f);
+    if (status != AQ_OK)
+        return status;
     return add_members(f) ? AQ_OK : aq_filling_no_memory(f);
 }
