@@ -8,13 +8,14 @@
 
 static const aq_place nowhere = { 0 };
 
-static void bind_text(sqlite3_stmt *statement, int at, const char *text)
+/* False, as of all that binds: memory is out, and without a look at that the row would be kept with nothing there. */
+static bool bind_text(sqlite3_stmt *statement, int at, const char *text)
 {
-    sqlite3_bind_text(statement, at, text, -1, SQLITE_TRANSIENT);
+    return sqlite3_bind_text(statement, at, text, -1, SQLITE_TRANSIENT) == SQLITE_OK;
 }
 
 /* What is not said stays NULL, which every parameter is after a reset. */
-static void bind_column(sqlite3_stmt *statement, int at, const aq_column *column, const aq_entry *entry)
+static bool bind_column(sqlite3_stmt *statement, int at, const aq_column *column, const aq_entry *entry)
 {
     const void *from = (const char *)entry + column->into;
     const aq_quantity *number = from;
@@ -22,23 +23,17 @@ static void bind_column(sqlite3_stmt *statement, int at, const aq_column *column
 
     switch (column->type) {
     case AQ_COLUMN_TEXT:
-        bind_text(statement, at, *(const char *const *)from);
-        break;
+        return bind_text(statement, at, *(const char *const *)from);
     case AQ_COLUMN_KIND:
-        bind_text(statement, at, aq_entry_word(*(const int *)from));
-        break;
+        return bind_text(statement, at, aq_entry_word(*(const int *)from));
     case AQ_COLUMN_YES_NO:
-        if (*(const int *)from != AQ_UNSAID)
-            bind_text(statement, at, *(const int *)from == AQ_YES ? "yes" : "no");
-        break;
+        return *(const int *)from == AQ_UNSAID ||
+               bind_text(statement, at, *(const int *)from == AQ_YES ? "yes" : "no");
     case AQ_COLUMN_MOMENT:
         aq_moment_write(*(const aq_moment *)from, moment);
-        bind_text(statement, at, moment);
-        break;
-    case AQ_COLUMN_NUMBER:
-        if (number->given)
-            sqlite3_bind_double(statement, at, number->value);
-        break;
+        return bind_text(statement, at, moment);
+    default: /* a number */
+        return !number->given || sqlite3_bind_double(statement, at, number->value) == SQLITE_OK;
     }
 }
 
@@ -56,7 +51,7 @@ static aq_status prepare_add(aq_log *log, aq_error *err)
     aq_buffer_format(&sql, "INSERT INTO entry (%s) VALUES (%s)", aq_buffer_chars(&names),
                      aq_buffer_chars(&marks));
     status = names.failed || marks.failed || sql.failed
-                 ? AQ_NO_MEMORY
+                 ? aq_log_no_memory(log, err)
                  : aq_log_prepare(log, &log->add_entry, aq_buffer_chars(&sql), err);
     aq_buffer_free(&names);
     aq_buffer_free(&marks);
@@ -69,10 +64,10 @@ static aq_status prepare_add(aq_log *log, aq_error *err)
     return status;
 }
 
-/* Runs a statement that gives no rows, and makes it ready for the next. */
-static aq_status finish(aq_log *log, sqlite3_stmt *statement, aq_error *err)
+/* Runs a statement that gives no rows, if all of it is `bound`, and makes it ready for the next. */
+static aq_status finish(aq_log *log, sqlite3_stmt *statement, bool bound, aq_error *err)
 {
-    aq_status status = sqlite3_step(statement) == SQLITE_DONE ? AQ_OK : aq_log_failed(log, err);
+    aq_status status = bound && sqlite3_step(statement) == SQLITE_DONE ? AQ_OK : aq_log_failed(log, err);
 
     sqlite3_reset(statement);
     sqlite3_clear_bindings(statement);
@@ -86,14 +81,15 @@ static aq_status add_amounts(aq_log *log, const aq_entry *entry, const aq_role *
 
     for (size_t i = 0; status == AQ_OK && i < amounts->count; i++) {
         const aq_named_amount *amount = &amounts->at[i];
+        const char *unit = aq_kind_equal(amount->amount.kind, AQ_KIND_MASS) ? "g" : "L";
+        sqlite3_stmt *row = log->add_amount;
+        bool bound;
 
-        sqlite3_bind_int64(log->add_amount, 1, entry->id);
-        bind_text(log->add_amount, 2, role->role);
-        sqlite3_bind_int64(log->add_amount, 3, (sqlite3_int64)i);
-        bind_text(log->add_amount, 4, amount->name);
-        sqlite3_bind_double(log->add_amount, 5, amount->amount.value);
-        bind_text(log->add_amount, 6, aq_kind_equal(amount->amount.kind, AQ_KIND_MASS) ? "g" : "L");
-        status = finish(log, log->add_amount, err);
+        sqlite3_bind_int64(row, 1, entry->id); /* a number takes no memory */
+        sqlite3_bind_int64(row, 3, (sqlite3_int64)i);
+        sqlite3_bind_double(row, 5, amount->amount.value);
+        bound = bind_text(row, 2, role->role) && bind_text(row, 4, amount->name) && bind_text(row, 6, unit);
+        status = finish(log, row, bound, err);
     }
     return status;
 }
@@ -103,16 +99,17 @@ static aq_status find(aq_log *log, sqlite3_stmt **statement, const char *sql, co
                       int *kind, aq_error *err)
 {
     aq_status status = aq_log_prepare(log, statement, sql, err);
+    const char *word;
     int got;
 
     *id = 0;
     if (status != AQ_OK)
         return status;
-    bind_text(*statement, 1, uid);
-    got = sqlite3_step(*statement);
-    if (got == SQLITE_ROW) {
+    got = bind_text(*statement, 1, uid) ? sqlite3_step(*statement) : SQLITE_NOMEM;
+    word = got == SQLITE_ROW ? (const char *)sqlite3_column_text(*statement, 1) : NULL;
+    if (word) {
         *id = (long)sqlite3_column_int64(*statement, 0);
-        *kind = aq_entry_kind_of((const char *)sqlite3_column_text(*statement, 1));
+        *kind = aq_entry_kind_of(word);
     } else if (got != SQLITE_DONE) {
         status = aq_log_failed(log, err);
     }
@@ -155,11 +152,12 @@ static aq_status check_undo(aq_log *log, const aq_entry *entry, aq_error *err)
 static aq_status add_rows(aq_log *log, aq_entry *entry, aq_error *err)
 {
     aq_status status = prepare_add(log, err);
+    bool bound = status == AQ_OK;
 
-    for (size_t i = 0; status == AQ_OK && i < aq_column_count; i++)
-        bind_column(log->add_entry, (int)i + 1, &aq_columns[i], entry);
+    for (size_t i = 0; bound && i < aq_column_count; i++)
+        bound = bind_column(log->add_entry, (int)i + 1, &aq_columns[i], entry);
     if (status == AQ_OK)
-        status = finish(log, log->add_entry, err);
+        status = finish(log, log->add_entry, bound, err);
     if (status != AQ_OK)
         return status;
     entry->id = (long)sqlite3_last_insert_rowid(log->db);
@@ -229,6 +227,7 @@ static aq_status uid_of(aq_log *log, long id, char uid[17], aq_error *err)
 {
     sqlite3_stmt *statement = NULL;
     aq_status status = aq_log_prepare(log, &statement, "SELECT uid FROM entry WHERE id = ?", err);
+    const char *found;
     int got;
 
     uid[0] = '\0';
@@ -236,8 +235,9 @@ static aq_status uid_of(aq_log *log, long id, char uid[17], aq_error *err)
         return status;
     sqlite3_bind_int64(statement, 1, id);
     got = sqlite3_step(statement);
-    if (got == SQLITE_ROW)
-        snprintf(uid, 17, "%s", (const char *)sqlite3_column_text(statement, 0));
+    found = got == SQLITE_ROW ? (const char *)sqlite3_column_text(statement, 0) : NULL;
+    if (found)
+        snprintf(uid, 17, "%s", found);
     else if (got == SQLITE_DONE)
         status = aq_fail(err, AQ_UNKNOWN_NAME, nowhere, "%s: there is no entry %ld", log->path, id);
     else

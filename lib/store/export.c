@@ -14,7 +14,8 @@ typedef struct {
     aq_sink sink;
     aq_buffer line;
     aq_log_form form;
-    bool failed;
+    bool no_memory; /* for a line */
+    bool failed;    /* the sink takes no more */
 } exporting;
 
 /* ---- characters ---- */
@@ -182,8 +183,9 @@ static void add_csv_row(aq_buffer *out, const aq_entry *entry, const aq_field *r
 
 static bool flush(exporting *e)
 {
-    e->failed = e->failed || e->line.failed || !e->sink.write(e->sink.to, e->line.bytes, e->line.length);
-    return !e->failed;
+    e->no_memory = e->no_memory || e->line.failed;
+    e->failed = e->failed || (!e->no_memory && !e->sink.write(e->sink.to, e->line.bytes, e->line.length));
+    return !e->failed && !e->no_memory;
 }
 
 static bool add_entry(void *to, const aq_entry *entry)
@@ -238,6 +240,8 @@ aq_status aq_log_export(aq_log *log, const aq_log_filter *filter, aq_log_form fo
     if (add_heading(&e))
         status = aq_log_each(log, &added, add_entry, &e, err);
     aq_buffer_free(&e.line);
+    if (status == AQ_OK && e.no_memory)
+        status = aq_fail(err, AQ_NO_MEMORY, (aq_place){ 0 }, "out of memory");
     if (status == AQ_OK && e.failed)
         status = aq_fail(err, AQ_WRITE_FAILED, (aq_place){ 0 }, "the log could not be written out");
     return status;

@@ -205,15 +205,16 @@ static aq_status read_piece_tree(importing *in)
 
 /* ---- CSV ---- */
 
-/* The next cell, unquoted, in the arena; *at moves behind its comma, to NULL behind the last. NULL: badly quoted. */
-static const char *take_cell(importing *in, const char **at)
+/* The next cell, unquoted, in the arena; *at moves behind its comma, to NULL behind the last. AQ_SYNTAX: badly quoted. */
+static aq_status take_cell(importing *in, const char **at, const char **out)
 {
     const char *from = *at;
     char *cell = aq_arena_take(in->arena, strlen(from) + 1), *to = cell;
     bool quoted = *from == '"', open = quoted;
 
+    *out = NULL;
     if (!cell)
-        return NULL;
+        return AQ_NO_MEMORY;
     for (from += quoted; quoted ? *from != '\0' : !strchr(",\r\n", *from); from++) {
         if (quoted && *from == '"' && *++from != '"') {
             open = false;
@@ -222,7 +223,7 @@ static const char *take_cell(importing *in, const char **at)
         *to++ = *from;
     }
     if (open)
-        return NULL;
+        return AQ_SYNTAX;
     if (*from == '\r' && from[1] == '\n')
         from++;
     if (*from == '\n' || *from == '\0')
@@ -230,8 +231,9 @@ static const char *take_cell(importing *in, const char **at)
     else if (*from == ',')
         *at = from + 1;
     else
-        return NULL;
-    return *cell == '\'' ? cell + 1 : cell;
+        return AQ_SYNTAX;
+    *out = *cell == '\'' ? cell + 1 : cell;
+    return AQ_OK;
 }
 
 static const aq_field *row_of(const char *key)
@@ -247,9 +249,12 @@ static aq_status read_heading_csv(importing *in)
     const char *at = in->piece.bytes;
 
     while (at) {
-        const char *key = take_cell(in, &at);
+        const char *key;
+        aq_status status = take_cell(in, &at, &key);
         const aq_field *row = key ? row_of(key) : NULL;
 
+        if (status == AQ_NO_MEMORY)
+            return status;
         if (!row)
             return aq_fail(in->err, AQ_UNKNOWN_KEY, here(in), "%s is no column of a log", key ? key : "this");
         if (in->column_count == COLUMNS_MOST)
@@ -265,9 +270,11 @@ static aq_status read_piece_csv(importing *in)
     aq_node *map = aq_node_new(in->arena, AQ_NODE_MAP, (aq_place){ in->bytes.name, 1, 1, 1 }, NULL);
 
     for (size_t i = 0; map && at; i++) {
-        const char *cell = take_cell(in, &at);
+        const char *cell;
         aq_node *node;
 
+        if (take_cell(in, &at, &cell) == AQ_NO_MEMORY)
+            return AQ_NO_MEMORY;
         if (!cell || i == in->column_count)
             return aq_fail(in->err, AQ_SYNTAX, here(in),
                            cell ? "there are more cells than columns"

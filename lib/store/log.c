@@ -56,10 +56,24 @@ static bool was_written(const aq_log *log)
     }
 }
 
+aq_status aq_log_no_memory(const aq_log *log, aq_error *err)
+{
+    return aq_log_fail(log, AQ_NO_MEMORY, "out of memory", err);
+}
+
+bool aq_log_lacks_memory(const aq_log *log)
+{
+    int code = sqlite3_extended_errcode(log->db);
+
+    return (code & 0xff) == SQLITE_NOMEM || code == SQLITE_IOERR_NOMEM;
+}
+
 aq_status aq_log_failed(aq_log *log, aq_error *err)
 {
     int code = sqlite3_errcode(log->db) & 0xff;
 
+    if (aq_log_lacks_memory(log))
+        code = SQLITE_NOMEM;
     if (code == SQLITE_IOERR && sqlite3_system_errno(log->db) == ENOSPC)
         code = SQLITE_FULL;
     log->why = code;
@@ -232,28 +246,29 @@ static aq_status open_reading(aq_log *log, const char *mode, int flags, aq_error
     aq_status status;
 
     if (open_as(log, mode, flags) != SQLITE_OK)
-        return log->db ? aq_log_failed(log, err) : AQ_NO_MEMORY;
+        return log->db ? aq_log_failed(log, err) : aq_log_no_memory(log, err);
     status = make_ready(log, err);
     return status == AQ_OK ? aq_log_run(log, "PRAGMA query_only=ON", err) : status;
 }
 
 /* Whether entries stand in the write-ahead log that the file itself does not have yet: what is read without it is old. */
-static bool has_ahead(const aq_log *log)
+static aq_status look_ahead(const aq_log *log, bool *found)
 {
     size_t length = strlen(log->path) + sizeof "-wal";
     char *path = malloc(length);
-    FILE *file = NULL;
-    bool found = !path;
+    FILE *file;
 
-    if (path) {
-        snprintf(path, length, "%s-wal", log->path);
-        file = fopen(path, "rb");
-        found = file && fgetc(file) != EOF;
-    }
-    if (file)
+    *found = false;
+    if (!path)
+        return AQ_NO_MEMORY;
+    snprintf(path, length, "%s-wal", log->path);
+    file = fopen(path, "rb");
+    if (file) {
+        *found = fgetc(file) != EOF;
         fclose(file);
+    }
     free(path);
-    return found;
+    return AQ_OK;
 }
 
 /* With the right to write, so that the last to leave tidies up the write-ahead log. In a folder that may not be written
@@ -262,8 +277,12 @@ static aq_status open_to_read(aq_log *log, aq_error *err)
 {
     aq_error first = { .status = AQ_OK };
     aq_status status = open_reading(log, "mode=rw", SQLITE_OPEN_READWRITE, &first);
+    bool barred = status != AQ_OK && (log->why == SQLITE_CANTOPEN || log->why == SQLITE_READONLY),
+         ahead = false;
 
-    if (status != AQ_OK && (log->why == SQLITE_CANTOPEN || log->why == SQLITE_READONLY) && !has_ahead(log))
+    if (barred && look_ahead(log, &ahead) != AQ_OK)
+        return AQ_NO_MEMORY;
+    if (barred && !ahead)
         return open_reading(log, "mode=ro&immutable=1", SQLITE_OPEN_READONLY, err);
     if (status != AQ_OK)
         aq_fail(err, status, nowhere, "%s", first.text);

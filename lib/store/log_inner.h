@@ -49,6 +49,10 @@ aq_status aq_log_fail(const aq_log *log, aq_status status, const char *says, aq_
 /* What SQLite's last failure means for a grower. */
 aq_status aq_log_failed(aq_log *log, aq_error *err);
 
+/* Memory gave way: our own, or what SQLite's last call needed. */
+aq_status aq_log_no_memory(const aq_log *log, aq_error *err);
+bool aq_log_lacks_memory(const aq_log *log);
+
 aq_status aq_log_run(aq_log *log, const char *sql, aq_error *err);
 aq_status aq_log_prepare(aq_log *log, sqlite3_stmt **out, const char *sql, aq_error *err);
 

@@ -70,25 +70,24 @@ static bool write_question(aq_buffer *sql, const aq_log *log, const aq_log_filte
     return !sql->failed;
 }
 
-static void bind_named(sqlite3_stmt *statement, const char *name, const char *text)
+static bool bind_named(sqlite3_stmt *statement, const char *name, const char *text)
 {
     int at = sqlite3_bind_parameter_index(statement, name);
 
-    if (at)
-        sqlite3_bind_text(statement, at, text, -1, SQLITE_TRANSIENT);
+    return !at || sqlite3_bind_text(statement, at, text, -1, SQLITE_TRANSIENT) == SQLITE_OK;
 }
 
 /* A day alone means all of it: "2026-03-02T99" sorts after every minute of that day. */
-static void bind_moment(sqlite3_stmt *statement, const char *name, aq_moment moment, bool end)
+static bool bind_moment(sqlite3_stmt *statement, const char *name, aq_moment moment, bool end)
 {
     char text[AQ_DATE_ROOM];
 
     if (!moment.date.year)
-        return;
+        return true;
     aq_moment_write(moment, text);
     if (end && moment.minute < 0)
         strcat(text, "T99");
-    bind_named(statement, name, text);
+    return bind_named(statement, name, text);
 }
 
 static aq_status ask(aq_log *log, sqlite3_stmt **out, const aq_log_filter *filter, aq_error *err)
@@ -101,20 +100,21 @@ static aq_status ask(aq_log *log, sqlite3_stmt **out, const aq_log_filter *filte
     aq_buffer_free(&sql);
     if (status != AQ_OK)
         return status;
-    bind_named(*out, ":reservoir", filter->reservoir);
-    bind_named(*out, ":part", filter->part);
-    bind_moment(*out, ":from", filter->from, false);
-    bind_moment(*out, ":to", filter->to, true);
-    return AQ_OK;
+    if (bind_named(*out, ":reservoir", filter->reservoir) && bind_named(*out, ":part", filter->part) &&
+        bind_moment(*out, ":from", filter->from, false) && bind_moment(*out, ":to", filter->to, true))
+        return AQ_OK;
+    return aq_log_failed(log, err); /* unbound it would find nothing */
 }
 
 /* ---- the answer ---- */
 
-/* Taken as bytes: for a text SQLite would make a copy that ends with a NUL, and this is one already. */
+/* Taken as bytes: for a text SQLite would make a copy that ends with a NUL, and this is one already. NULL: out of memory. */
 static const char *text_of(aq_log *log, sqlite3_stmt *row, int at)
 {
     const char *bytes = sqlite3_column_blob(row, at);
 
+    if (!bytes && aq_log_lacks_memory(log))
+        return NULL;
     return aq_arena_text(log->row, bytes ? bytes : "", (size_t)sqlite3_column_bytes(row, at));
 }
 
@@ -126,33 +126,37 @@ static bool is_word(sqlite3_stmt *row, int at, const char *word)
     return bytes && (size_t)sqlite3_column_bytes(row, at) == length && memcmp(bytes, word, length) == 0;
 }
 
-/* False: memory is out, or the row does not make sense. */
-static bool read_column(aq_log *log, sqlite3_stmt *row, int at, const aq_column *column, aq_entry *entry)
+static aq_status if_sense(bool makes_sense)
+{
+    return makes_sense ? AQ_OK : AQ_LOG_DAMAGED;
+}
+
+static aq_status read_column(aq_log *log, sqlite3_stmt *row, int at, const aq_column *column, aq_entry *entry)
 {
     void *into = (char *)entry + column->into;
     const char *text;
 
     if (sqlite3_column_type(row, at) == SQLITE_NULL)
-        return true;
+        return AQ_OK;
     if (column->type == AQ_COLUMN_NUMBER) {
         *(aq_quantity *)into = aq_quantity_of(sqlite3_column_double(row, at), *column->kind);
-        return true;
+        return AQ_OK;
     }
     text = text_of(log, row, at);
     if (!text)
-        return false;
+        return AQ_NO_MEMORY;
     switch (column->type) {
     case AQ_COLUMN_KIND:
         *(int *)into = aq_entry_kind_of(text);
-        return *(int *)into != AQ_ENTRY_UNSAID;
+        return if_sense(*(int *)into != AQ_ENTRY_UNSAID);
     case AQ_COLUMN_YES_NO:
         *(int *)into = strcmp(text, "yes") == 0 ? AQ_YES : AQ_NO;
-        return true;
+        return AQ_OK;
     case AQ_COLUMN_MOMENT:
-        return aq_moment_read(text, into);
+        return if_sense(aq_moment_read(text, into));
     default:
         *(const char **)into = text;
-        return true;
+        return AQ_OK;
     }
 }
 
@@ -195,7 +199,7 @@ static aq_status read_amounts(aq_log *log, aq_entry *entry, bool brief, aq_error
 
     if (status != AQ_OK || !carries_amounts(entry))
         return status;
-    sqlite3_bind_int64(log->amounts_of, 1, entry->id);
+    sqlite3_bind_int64(log->amounts_of, 1, entry->id); /* neither takes memory */
     sqlite3_bind_text(log->amounts_of, 2, brief ? "planned" : "", -1, SQLITE_STATIC);
     while (fine && (got = sqlite3_step(log->amounts_of)) == SQLITE_ROW)
         fine = read_amount(log, log->amounts_of, entry);
@@ -208,15 +212,19 @@ static aq_status read_amounts(aq_log *log, aq_entry *entry, bool brief, aq_error
 static aq_status read_entry(aq_log *log, sqlite3_stmt *row, bool brief, aq_entry *entry, aq_error *err)
 {
     int at = 2;
+    aq_status status = AQ_OK;
 
     *entry =
         (aq_entry){ .id = (long)sqlite3_column_int64(row, 0), .undone = sqlite3_column_int(row, 1) != 0 };
-    for (size_t i = 0; i < aq_column_count; i++)
-        if (is_asked(log, &aq_columns[i], brief) && !read_column(log, row, at++, &aq_columns[i], entry))
+    for (size_t i = 0; status == AQ_OK && i < aq_column_count; i++) {
+        if (is_asked(log, &aq_columns[i], brief))
+            status = read_column(log, row, at++, &aq_columns[i], entry);
+        if (status == AQ_LOG_DAMAGED)
             return aq_fail(err, AQ_LOG_DAMAGED, (aq_place){ 0 },
                            "%s: entry %ld holds a %s that makes no sense", log->path, entry->id,
                            aq_columns[i].name);
-    return read_amounts(log, entry, brief, err);
+    }
+    return status == AQ_OK ? read_amounts(log, entry, brief, err) : status;
 }
 
 aq_status aq_log_each(aq_log *log, const aq_log_filter *filter, bool (*take)(void *to, const aq_entry *entry),
@@ -238,7 +246,7 @@ aq_status aq_log_each(aq_log *log, const aq_log_filter *filter, bool (*take)(voi
     if (status == AQ_OK && got != SQLITE_DONE)
         status = aq_log_failed(log, err);
     sqlite3_finalize(rows);
-    return status;
+    return status == AQ_NO_MEMORY ? aq_log_no_memory(log, err) : status;
 }
 
 aq_status aq_log_count(aq_log *log, long *out, aq_error *err)
@@ -269,7 +277,9 @@ static aq_status run_check(aq_log *log, const char *sql, const char *fine, aq_er
     int got = status == AQ_OK ? sqlite3_step(rows) : SQLITE_ERROR;
     const char *says = got == SQLITE_ROW ? (const char *)sqlite3_column_text(rows, 0) : NULL;
 
-    if (says && strstr(says, "error code="))
+    if (got == SQLITE_ROW && !says && aq_log_lacks_memory(log))
+        status = aq_log_no_memory(log, err);
+    else if (says && strstr(says, "error code="))
         status = aq_log_fail(log, AQ_READ_FAILED, "a part of it could not be read", err);
     else if (got == SQLITE_ROW && !(says && fine && strcmp(says, fine) == 0))
         status = aq_fail(err, AQ_LOG_DAMAGED, (aq_place){ 0 }, "%s: the file is damaged: %s", log->path,
