@@ -11,8 +11,8 @@ of that sort is left. What may come of it:
                                    where a file of --output or of new is written; else exit 3,
                                    or 2 where a document could not be read (1 from check, whose answer that is, and from
                                    batch, for that line), and a message
-    always                         no signal ends it; a file of --output is whole, the old one or the new one, and
-                                   nothing is left beside it; a log opens, and holds every entry that was acknowledged
+    always                         no signal ends it; a file of --output is whole, the old one or the new one, is put on
+                                   the disk with its folder, and nothing is left beside it; a log opens, and holds every entry that was acknowledged
 """
 import os
 import re
@@ -36,6 +36,7 @@ LINES = "".join('{"job":"convert","quantity":"%d mL","to":"gal-us"}\n' % i for i
 POUR = ["log", "add", "site.yaml", "Trays", "--ec-after", "1.6mS/cm"]
 COMMANDS = [
     (["convert", "1 gal-us", "--to", "L"], ""),
+    (["convert", "1 gal-us", "--to", "L", "--output", "out"], ""),
     (["mix", "site.yaml", "Trays", "--format", "html", "--output", "out"], ""),
     (["plan", "site.yaml", "--from", "2026-03-02", "--days", "7", "--format", "ics", "--output", "out"], ""),
     (["mix", "-", "Trays", "--format", "json"], "site.yaml"),
@@ -151,7 +152,7 @@ def fail_each(world, words, given):
     shutil.copytree(world.clean, folder)
     good, _ = world.run(words, given, None, folder)
     unharmed = good, whole_file(folder)
-    met_in_all, wrong = 0, []
+    met_in_all, synced, wrong = 0, 0, []
     if good.returncode not in (0, 1):
         wrong.append("%s: exit %d unharmed: %s" % (" ".join(words), good.returncode, good.stderr))
     for call, kinds in FAULTS.items():
@@ -164,9 +165,12 @@ def fail_each(world, words, given):
                 if not met:
                     break
                 met_in_all += 1
+                synced += call == "fsync" and kind == "EIO"
                 wrong += ["%s: %s: %s" % (" ".join(words), fault, w)
                           for w in judge(world, words, fault, unharmed, done, folder)]
     shutil.rmtree(folder)
+    if "--output" in words and synced < 2:
+        wrong.append("%s: the file and its folder are not both put on the disk" % " ".join(words))
     return met_in_all, wrong
 
 

@@ -124,6 +124,40 @@ static void test_an_entry_may_say_its_stage_itself(void **state)
     check_true("by the calendar", drinking_of(b, "Trays", "root-in") == NULL);
 }
 
+static const aq_amount *told(const aq_sheet *sheet, const char *name)
+{
+    for (size_t i = 0; i < sheet->figures.count; i++)
+        if (strcmp(sheet->figures.at[i].name, name) == 0)
+            return &sheet->figures.at[i].amount;
+    fail_msg("no figure %s", name);
+    return NULL;
+}
+
+/* What was logged, back as figures: each stage by its name, then all together. Litres a day are typical by days, and
+ * uptake by litres: of equal pairs the number itself, of 0.4 and 0.9 L/d something between. */
+static void test_the_sheet_tells_what_each_stage_drinks(void **state)
+{
+    bench *b = *state;
+    aq_sheet *sheet;
+    bool why = false;
+
+    for (int day = 6; day < 14; day += 2)
+        log_pair(b, "Trays", march(day), 12, 0.4, 0.6, 2);
+    for (int day = 16; day < 22; day += 2)
+        log_pair(b, "Trays", march(day), 12, 0.9, 0.8, 2);
+    assert_int_equal(aq_recall_sheet(&sheet, b->recall, &b->err), AQ_OK);
+    check_within("root-in", told(sheet, "uses.Trays in root-in")->value, 0.4, 1e-9);
+    check_within("root-in", told(sheet, "uptake.Trays in root-in")->value, 0.6, 1e-9);
+    check_within("tray", told(sheet, "uses.Trays in tray")->value, 0.9, 1e-9);
+    check_within("tray", told(sheet, "uptake.Trays in tray")->value, 0.8, 1e-9);
+    check_text("unit", told(sheet, "uses.Trays")->unit, "L/d");
+    check_text("unit", told(sheet, "uptake.Trays")->unit, "mS/cm");
+    check_true("all", told(sheet, "uses.Trays")->value >= 0.4 && told(sheet, "uses.Trays")->value <= 0.9);
+    for (size_t i = 0; i < sheet->why.count; i++)
+        why = why || strstr(sheet->why.at[i], "Trays in root-in: from 4 pairs of readings");
+    check_true("why", why);
+}
+
 /* Logs of known truth: two stages, two tanks, days that differ by 15 %, a dipstick read to 1 % of the tank, a meter to
  * 0.02 mS/cm. Through entries of the log as they are kept; 4 to 10 pairs in each stage. */
 static double noisy(aq_dice *dice, double value, double sigma)
@@ -402,6 +436,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         AT_THE_BENCH(test_each_stage_of_a_tank_is_learned_apart),
         AT_THE_BENCH(test_an_entry_may_say_its_stage_itself),
+        AT_THE_BENCH(test_the_sheet_tells_what_each_stage_drinks),
         cmocka_unit_test(test_95_of_100_intervals_hold_the_truth_of_their_stage),
         AT_THE_BENCH(test_a_plan_goes_by_what_a_tank_was_seen_to_drink),
         AT_THE_BENCH(test_a_stage_not_learned_falls_back_on_the_tank_then_on_the_site),
