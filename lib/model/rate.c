@@ -1,4 +1,5 @@
-/* Rates and slopes of either kind against the limit of that kind: 500 mL/L is half a tank, 500 g/L is a stock. */
+/* Rates and slopes against the limit of their kind: 500 mL/L is half a tank, 500 g/L is a stock, and what is more than a
+ * kilogram in a litre the rows themselves refuse. */
 #include "model/rate.h"
 
 #include "base/decimal.h"
@@ -12,10 +13,6 @@ aq_status aq_rate_check(aq_walk *walk, aq_quantity rate, aq_place place, const c
         aq_decimal_figures(rate.value * 1000, 6, false, found);
         return aq_walk_fail(walk, AQ_OUT_OF_RANGE, place,
                             "%s: %s mL/L is more than 500 mL/L, half of the tank", of, found);
-    }
-    if (aq_kind_equal(rate.kind, AQ_KIND_CONTENT) && rate.value > AQ_CONTENT_MOST) {
-        aq_decimal_figures(rate.value, 6, false, found);
-        return aq_walk_fail(walk, AQ_OUT_OF_RANGE, place, "%s: %s g/L is more than 1000 g/L", of, found);
     }
     return AQ_OK;
 }
