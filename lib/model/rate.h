@@ -4,7 +4,7 @@
 
 #include "document/field.h"
 
-/* Complains about a rate above AQ_RATE_MOST (L/L) or AQ_CONTENT_MOST (g/L); `of` is the path to it. */
+/* Complains about a rate above AQ_RATE_MOST (L/L); one by mass its row limits. `of` is the path to it. */
 aq_status aq_rate_check(aq_walk *walk, aq_quantity rate, aq_place place, const char *of);
 aq_status aq_rates_check(aq_walk *walk, const aq_amounts *rates, const char *of);
 
