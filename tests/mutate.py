@@ -36,7 +36,8 @@ ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "
 TOO_SLOW = 9  # s of a processor: a test that takes more is not asked
 OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
           "same_numbers", "threads"}  # of the program, about other things than its numbers
-ROUNDING = 1e-6  # a margin below this is made a million times as wide: half as wide again no test could tell
+ROUNDING = 1e-6  # a margin below this, or a share of DBL_EPSILON, is made a million times as wide: half as wide again
+                 # no test could tell
 
 
 def code_only(text):
@@ -48,7 +49,9 @@ def code_only(text):
     return re.sub(r"^[ \t]*#(?:[^\n\\]|\\.|\\\n)*", blank, text, flags=re.M)
 
 
-def other_number(old):
+def other_number(old, margin):
+    if margin:
+        return repr(float(old) * 1e6)
     if old in ("0", "1"):
         return "1" if old == "0" else "0"
     if not re.search(r"[.e]", old):
@@ -67,7 +70,8 @@ def places_in(path):
             if old != "!" or code[m.end()] != "=":
                 found.append((m.start(), old, new))
     for m in re.finditer(r"(?<![\w.\[])(\d+(?:\.\d+)?(?:e-?\d+)?)(?![\w.\]])", code):
-        found.append((m.start(1), m.group(1), other_number(m.group(1))))
+        margin = code.startswith(" * DBL_EPSILON", m.end())
+        found.append((m.start(1), m.group(1), other_number(m.group(1), margin)))
     return text, sorted(found)
 
 
@@ -104,13 +108,13 @@ def read_reasons():
 
 
 class Test:
-    """A test and the programs it runs, each with the words that link it."""
+    """A test and the programs it runs, each with the words that link it; some are named from BUILD on."""
 
-    def __init__(self, listed, links):
+    def __init__(self, listed, links, build):
         self.name, self.room = listed["name"], listed["suite"][0].split(":")[-1]
         self.words, self.seconds, self.cost = listed["cmd"], 0, 0
         self.env = dict(os.environ, **listed["env"])
-        self.programs = {w: links[w] for w in self.words if w in links}
+        self.programs = {w: links[os.path.join(build, w)] for w in self.words if os.path.join(build, w) in links}
 
     def run(self, build, folder, made):
         """0: passes; else why not."""
@@ -118,7 +122,8 @@ class Test:
         for program, link in self.programs.items():
             linked = os.path.join(folder, os.path.basename(program))
             if not os.path.exists(linked):
-                link = [linked if w == os.path.relpath(program, build) else w for w in link]
+                link = list(link)
+                link[link.index("-o") + 1] = linked
                 if made:
                     link.insert(link.index("lib/libaliquot.a"), made)
                 if subprocess.run(link, cwd=build, capture_output=True).returncode:
@@ -152,7 +157,7 @@ class Workshop:
                 links[os.path.join(self.build, words[words.index("-o") + 1])] = words
         listed = json.loads(subprocess.run(["meson", "introspect", self.build, "--tests"], capture_output=True,
                                            text=True, check=True).stdout)
-        tests = [Test(t, links) for t in listed if not any("slow" in s for s in t["suite"])]
+        tests = [Test(t, links, self.build) for t in listed if not any("slow" in s for s in t["suite"])]
         tests = [t for t in tests if t.programs and t.room in ROOMS and t.name not in OTHERS]
         return [t for t in tests if self.times(t)]
 

@@ -78,14 +78,14 @@ static double *plain_rows(const aq_lsq *problem, double *row)
     return row;
 }
 
-/* The equality as a row: as large as the targets are, in the unit of the part that counts most in it. */
+/* The equality as a row: as large as the targets and the ridge are, in the unit of the part that counts most in it. */
 static double *plain_equality(aq_lsq_work *work, const aq_lsq *problem, double *row)
 {
     size_t n = problem->parts;
     double most = 0, *restrict size = work->size;
 
     for (size_t j = 0; j < n; j++)
-        size[j] = 0;
+        size[j] = problem->ridge ? problem->ridge[j] * problem->ridge[j] : 0;
     for (const double *at = work->u; at < row; at += n + 1)
         for (size_t j = 0; j < n; j++)
             size[j] += at[j] * at[j];

@@ -1,13 +1,10 @@
-/* Bounded least squares against answers worked by hand, the conditions of optimality on thousands of random problems,
- * and a count of allocations. Exact arithmetic, scipy and quadprog judge it in lsq_exact.py and lsq_references.py. */
-#include "check.h"
-#include "solve/lsq_inner.h"
+/* Bounded least squares against answers worked by hand, what it refuses, its certificate, and a count of allocations.
+ * Exact arithmetic, scipy and quadprog judge it in lsq_exact.py and lsq_references.py. */
+#include "lsq_samples.h"
 
 #include <float.h>
 #include <stdio.h>
 #include <stdlib.h>
-
-enum { MOST = 20, REAL_MOST = 400 };
 
 /* ---- allocations, counted ---- */
 
@@ -272,14 +269,6 @@ static const struct {
 };
 enum { CASES = sizeof cases / sizeof *cases };
 
-static const double *given(const double *numbers, size_t count)
-{
-    for (size_t k = 0; k < count; k++)
-        if (numbers[k] != 0)
-            return numbers;
-    return NULL;
-}
-
 static aq_lsq problem_of(size_t row)
 {
     return (aq_lsq){
@@ -487,196 +476,6 @@ static void test_a_price_is_what_a_bound_costs(void **state)
     aq_lsq_work_free(work);
 }
 
-/* ---- random problems ---- */
-
-/* Marsaglia's xorshift, seeded alike in every run. */
-static unsigned long long seed;
-
-static double random_share(void)
-{
-    seed ^= seed << 13;
-    seed ^= seed >> 7;
-    seed ^= seed << 17;
-    return (double)(seed >> 11) * 0x1p-53;
-}
-
-static size_t random_below(size_t count)
-{
-    return (size_t)(random_share() * (double)count);
-}
-
-typedef struct {
-    aq_lsq problem;
-    double a[REAL_MOST], b[MOST], weight[MOST], lower[MOST], upper[MOST], ridge[MOST], anchor[MOST],
-        equal[MOST];
-} sample;
-
-static void make_awkward(sample *at)
-{
-    size_t n = at->problem.parts, j = random_below(n), k = random_below(n), kind = random_below(5);
-
-    for (size_t i = 0; i < at->problem.rows; i++) {
-        double *row = at->a + i * n;
-        row[j] = kind == 0   ? 0
-                 : kind == 1 ? row[k]
-                 : kind == 2 ? -3 * row[k]
-                 : kind == 3 ? row[k] * (1 + 1e-7)
-                             : row[j];
-    }
-    if (kind == 4 && at->lower[j] > -INFINITY)
-        at->upper[j] = at->lower[j];
-}
-
-static void make_random(sample *at)
-{
-    size_t n = 1 + random_below(12), rows = random_below(18), awkward = random_below(3);
-
-    *at = (sample){ .problem = { .rows = rows,
-                                 .parts = n,
-                                 .a = at->a,
-                                 .b = at->b,
-                                 .lower = at->lower,
-                                 .upper = at->upper } };
-    for (size_t i = 0; i < rows; i++) {
-        at->weight[i] = 0.1 + 3 * random_share();
-        at->b[i] = 6 * random_share() - 1;
-        for (size_t j = 0; j < n; j++)
-            at->a[i * n + j] = 2 * random_share() - 0.6;
-    }
-    double to = 0;
-    for (size_t j = 0; j < n; j++) {
-        at->lower[j] = random_below(4) == 0 ? -INFINITY : random_below(4) == 0 ? 0.25 : 0;
-        at->upper[j] = random_below(3) == 0 ? INFINITY : 0.5 + random_share();
-        at->ridge[j] = random_below(4) == 0 ? 0 : 0.01 * random_share();
-        at->anchor[j] = 2 * random_share();
-        at->equal[j] = random_below(4) == 0 ? 0 : random_share();
-    }
-    while (awkward-- > 0)
-        make_awkward(at);
-    for (size_t j = 0; j < n; j++)
-        to += at->equal[j] * fmin(fmax(random_share(), at->lower[j]), at->upper[j]);
-    at->problem.weight = random_below(2) ? at->weight : NULL;
-    at->problem.ridge = random_below(3) == 0 ? at->ridge : NULL;
-    at->problem.anchor = at->anchor;
-    at->problem.equal = random_below(3) == 0 && given(at->equal, n) ? at->equal : NULL;
-    at->problem.equal_to = to;
-}
-
-static double objective_at(const aq_lsq *problem, const double *x)
-{
-    double sum = 0;
-
-    for (size_t i = 0; i < problem->rows; i++) {
-        double miss = -problem->b[i];
-        for (size_t j = 0; j < problem->parts; j++)
-            miss += problem->a[i * problem->parts + j] * x[j];
-        miss *= problem->weight ? problem->weight[i] : 1;
-        sum += miss * miss;
-    }
-    for (size_t j = 0; problem->ridge && j < problem->parts; j++)
-        sum += pow(problem->ridge[j] * (x[j] - problem->anchor[j]), 2);
-    return sum;
-}
-
-/* No x near by is better: each pair of parts is moved along the equality, each part alone without one. */
-static void check_no_better_near(const char *name, const sample *at, const double *x)
-{
-    const aq_lsq *problem = &at->problem;
-    size_t n = problem->parts;
-    double here = objective_at(problem, x);
-
-    for (size_t k = 0; k < n * n * 2; k++) {
-        size_t i = k / 2 / n, j = k / 2 % n;
-        double by = k % 2 ? 1e-4 : -1e-4, moved[MOST];
-        memcpy(moved, x, n * sizeof *x);
-        moved[i] += by;
-        if (problem->equal && problem->equal[i] != 0) {
-            if (i == j || problem->equal[j] == 0)
-                continue;
-            moved[j] -= by * problem->equal[i] / problem->equal[j];
-        } else if (i != j) {
-            moved[j] += by;
-            if (problem->equal && problem->equal[j] != 0)
-                continue;
-        }
-        if (moved[i] < problem->lower[i] || moved[i] > problem->upper[i] || moved[j] < problem->lower[j] ||
-            moved[j] > problem->upper[j])
-            continue;
-        check_true(name, objective_at(problem, moved) >= here - 1e-12 * (1 + here));
-    }
-}
-
-static void check_answer(const char *name, const sample *at, const double *x, const aq_lsq_report *report)
-{
-    const aq_lsq *problem = &at->problem;
-    double sum = 0, terms = fabs(problem->equal_to);
-
-    for (size_t j = 0; j < problem->parts; j++) {
-        check_true(name, x[j] >= problem->lower[j] && x[j] <= problem->upper[j]);
-        sum += at->equal[j] * x[j];
-        terms += fabs(at->equal[j] * x[j]);
-    }
-    if (problem->equal)
-        check_within(name, sum, problem->equal_to, 1e-13 * terms);
-    check_true(name, report->gap < 1e-8);
-    check_no_better_near(name, at, x);
-}
-
-static void test_no_answer_can_be_bettered(void **state)
-{
-    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
-    static sample at;
-    (void)state;
-
-    seed = 88172645463325252u;
-    for (int k = 0; k < 20000; k++) {
-        double x[MOST], price[MOST];
-        int side[MOST];
-        aq_lsq_report report = { .side = side, .price = price };
-        char name[40];
-        make_random(&at);
-        snprintf(name, sizeof name, "problem %d, %zu x %zu", k, at.problem.rows, at.problem.parts);
-        check_true(name, aq_lsq_solve(&at.problem, work, x, &report) == AQ_OK);
-        check_true(name, report.steps <= 32 + 16 * at.problem.parts);
-        check_answer(name, &at, x, &report);
-    }
-    aq_lsq_work_free(work);
-}
-
-/* With no patience the parts are freed by their number from the start. */
-static void test_the_fallback_finds_the_same_answers(void **state)
-{
-    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST), *hasty = aq_lsq_work_new(MOST, MOST);
-    static sample at;
-    size_t freed = 0;
-    (void)state;
-
-    seed = 1234567;
-    for (int k = 0; k < 3000; k++) {
-        double x[MOST], y[MOST];
-        char name[40];
-        make_random(&at);
-        snprintf(name, sizeof name, "problem %d, %zu x %zu", k, at.problem.rows, at.problem.parts);
-        check_true(name, aq_lsq_solve(&at.problem, work, x, NULL) == AQ_OK);
-        if (work->rank < at.problem.parts)
-            continue;
-        hasty->parts = at.problem.parts;
-        hasty->stride = at.problem.parts + 1;
-        hasty->patience = 0;
-        hasty->equality = at.problem.equal != NULL;
-        if (!aq_lsq_factor_plain(hasty, &at.problem))
-            continue;
-        aq_lsq_active(hasty);
-        freed += hasty->steps;
-        memcpy(y, hasty->x, at.problem.parts * sizeof *y);
-        for (size_t j = 0; j < at.problem.parts; j++)
-            check_close(name, y[j], x[j], 1e-9);
-    }
-    check_true("the fallback was used", freed > 300);
-    aq_lsq_work_free(work);
-    aq_lsq_work_free(hasty);
-}
-
 /* ---- memory ---- */
 
 static void test_a_solve_allocates_nothing(void **state)
@@ -745,26 +544,6 @@ static void test_a_workspace_has_its_limits(void **state)
     aq_lsq_work_free(NULL);
 }
 
-/* A workspace carries nothing from one problem to the next. */
-static void test_answers_do_not_depend_on_what_came_before(void **state)
-{
-    aq_lsq_work *used = aq_lsq_work_new(MOST, MOST);
-    static sample at;
-    (void)state;
-
-    seed = 7;
-    for (int k = 0; k < 500; k++) {
-        double x[MOST], y[MOST];
-        make_random(&at);
-        aq_lsq_work *fresh = aq_lsq_work_new(at.problem.rows, at.problem.parts);
-        assert_int_equal(aq_lsq_solve(&at.problem, used, x, NULL), AQ_OK);
-        assert_int_equal(aq_lsq_solve(&at.problem, fresh, y, NULL), AQ_OK);
-        assert_memory_equal(x, y, at.problem.parts * sizeof *x);
-        aq_lsq_work_free(fresh);
-    }
-    aq_lsq_work_free(used);
-}
-
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -774,12 +553,9 @@ int main(void)
         cmocka_unit_test(test_what_makes_no_sense_is_invalid),
         cmocka_unit_test(test_an_equality_of_nothing_is_met_only_by_nothing),
         cmocka_unit_test(test_a_price_is_what_a_bound_costs),
-        cmocka_unit_test(test_no_answer_can_be_bettered),
-        cmocka_unit_test(test_the_fallback_finds_the_same_answers),
         cmocka_unit_test(test_a_solve_allocates_nothing),
         cmocka_unit_test(test_the_callers_memory_serves_as_well),
         cmocka_unit_test(test_a_workspace_has_its_limits),
-        cmocka_unit_test(test_answers_do_not_depend_on_what_came_before),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
