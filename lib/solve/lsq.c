@@ -33,7 +33,7 @@ static void *piece(ledger *from, size_t count, size_t each)
 
 static double *doubles(ledger *from, size_t rows, size_t columns)
 {
-    if (rows > SIZE_MAX / 64 || columns > SIZE_MAX / 64 || (columns != 0 && rows > SIZE_MAX / 64 / columns)) {
+    if (columns != 0 && rows > SIZE_MAX / 64 / columns) {
         from->beyond = true;
         return NULL;
     }
@@ -52,16 +52,16 @@ static void lay_out(aq_lsq_work *work, ledger *from, size_t rows, size_t parts)
     work->rows_most = rows;
     work->parts_most = parts;
     work->u = doubles(from, rows + 1 + n, n + 1);
-    work->column = doubles(from, larger(rows + 1 + n, stacked), 1);
+    work->column = doubles(from, stacked, 1);
     work->rest = doubles(from, stacked, 1);
     work->normal = doubles(from, stacked, 1);
     work->dense = doubles(from, stacked, n);
     work->null = doubles(from, n, n);
-    double **each[] = { &work->size,    &work->low,  &work->high,      &work->scale,    &work->equal,
-                        &work->inverse, &work->x,    &work->to,        &work->lift,     &work->pull,
-                        &work->tau,     &work->norm, &work->tie_scale, &work->tie_shift };
+    double **each[] = { &work->tau,     &work->norm, &work->to,        &work->lift,     &work->pull,
+                        &work->size,    &work->low,  &work->high,      &work->scale,    &work->equal,
+                        &work->inverse, &work->x,    &work->tie_scale, &work->tie_shift };
     for (size_t k = 0; k < sizeof each / sizeof *each; k++)
-        *each[k] = doubles(from, n + 1, 1);
+        *each[k] = doubles(from, n, 1);
     work->order = piece(from, n, sizeof(size_t));
     work->permutation = piece(from, n, sizeof(size_t));
     work->by_size = piece(from, stacked, sizeof(size_t));

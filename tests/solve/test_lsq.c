@@ -52,6 +52,7 @@ static const struct {
     { "floor", 2, 2, { 1, 1, 1, -1 }, { 2, 2 }, { 0 }, { -inf, 1 }, { inf, inf }, .x = { 2, 1 } },
     { "no bound below", 1, 1, { 4 }, { -10 }, { 0 }, { -inf }, { inf }, .x = { -2.5 } },
     { "nothing wanted", 2, 2, { 1, 2, 3, 4 }, { 0, 0 }, { 0 }, { 0 }, { 1, 1 }, .x = { 0, 0 } },
+    { "twins, nothing wanted", 1, 2, { 1, 1 }, { 0 }, { 2 }, { 0 }, { 1, 1 }, .x = { 0, 0 } },
     { "given part", 2, 2, { 1, 0, 1, 1 }, { 4, 7 }, { 0 }, { 3, 0 }, { 3, 9 }, .x = { 3, 4 } },
     { "all given", 1, 2, { 1, 1 }, { 9 }, { 0 }, { 0.25, 4 }, { 0.25, 4 }, .x = { 0.25, 4 } },
     { "anchor alone",
@@ -441,7 +442,102 @@ static void test_an_equality_of_nothing_is_met_only_by_nothing(void **state)
     aq_lsq_work_free(work);
 }
 
+/* The same where the plain factors do not serve, because the parts are twins and every number is looked at. */
+static void test_twins_are_refused_alike(void **state)
+{
+    double a[] = { 1, 1 }, b[] = { 1 }, ridge[] = { 1e200, 0 }, anchor[] = { 1e200, 0 }, nan[] = { NAN, NAN },
+           x[2];
+    aq_lsq problem = { .rows = 1, .parts = 2, .a = a, .b = b, .ridge = ridge, .anchor = anchor };
+    aq_lsq_work *work = aq_lsq_work_new(1, 2);
+    (void)state;
+
+    check_true("anchor beyond a double", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
+    ridge[0] = 0, ridge[1] = 1e200, anchor[1] = 1e200;
+    check_true("the last one", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
+    problem.ridge = NULL, problem.anchor = nan;
+    check_true("an anchor without a ridge", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+    check_close("is not read", x[0], 0.5, 1e-14);
+    aq_lsq_work_free(work);
+}
+
+static void test_a_lower_bound_left_out_is_0(void **state)
+{
+    double a[] = { 1, 0, 0, 1 }, b[] = { -1, 2 }, upper[] = { 0.5, 0.5 }, equal[] = { 1, 1 }, x[2];
+    aq_lsq problem = {
+        .rows = 2, .parts = 2, .a = a, .b = b, .upper = upper, .equal = equal, .equal_to = 0.25
+    };
+    aq_lsq_work *work = aq_lsq_work_new(2, 2);
+    (void)state;
+
+    check_true("within reach", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+    check_true("x", x[0] == 0 && x[1] == 0.25);
+    problem.equal_to = -0.25;
+    check_true("below 0", aq_lsq_solve(&problem, work, x, NULL) == AQ_INFEASIBLE);
+    problem.equal = NULL;
+    check_true("no equality", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+    check_true("x", x[0] == 0 && x[1] == 0.5);
+    aq_lsq_work_free(work);
+}
+
+/* How far past its tops an equality counts as reached is a matter of its own digits, whatever its unit. */
+static void test_reach_is_a_matter_of_digits(void **state)
+{
+    static const double units[] = { 1e-30, 1, 1e30 };
+    double a[] = { 1 }, b[] = { 1 }, lower[] = { -INFINITY }, upper[] = { 1 }, x[1];
+    aq_lsq_work *work = aq_lsq_work_new(1, 1);
+    (void)state;
+
+    for (size_t k = 0; k < 3; k++)
+        for (int sign = -1; sign < 2; sign += 2) {
+            double equal[] = { sign * units[k] };
+            aq_lsq problem = { 1, 1, a, b, NULL, lower, upper, NULL, NULL, equal, 0 };
+            problem.equal_to = equal[0] * (1 + 1e-13);
+            check_true("past the top", aq_lsq_solve(&problem, work, x, NULL) == AQ_INFEASIBLE);
+            problem.equal_to = equal[0] * (1 + 1e-15);
+            check_true("by its last digit", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK && x[0] == 1);
+        }
+    aq_lsq_work_free(work);
+}
+
 /* ---- the certificate ---- */
+
+/* The double nearest to 1/49, times 49, falls short of 1 by 2^-53, so that is what the best x leaves: a share of
+ * 1 + 1 - 2^-53 where nothing else is wanted, of the root of 2^2 + 7^2 where 7 more are and nothing brings them. */
+static void test_a_gap_is_what_rounding_left(void **state)
+{
+    double a[] = { 49, 0 }, b[] = { 1, 7 }, upper[] = { 1 }, x[1];
+    aq_lsq problem = { .rows = 1, .parts = 1, .a = a, .b = b, .upper = upper };
+    aq_lsq_report report = { 0 };
+    aq_lsq_work *work = aq_lsq_work_new(2, 1);
+    (void)state;
+
+    assert_int_equal(aq_lsq_solve(&problem, work, x, &report), AQ_OK);
+    check_within("one target", report.gap, 0x1p-53 / 2, 1e-25);
+    check_within("one target", report.objective, 0x1p-106, 0x1p-130);
+    problem.rows = 2;
+    assert_int_equal(aq_lsq_solve(&problem, work, x, &report), AQ_OK);
+    check_within("two targets", report.gap, 0x1p-53 / sqrt(53), 1e-25);
+    check_within("two targets", report.objective, 49, 0);
+    aq_lsq_work_free(work);
+}
+
+/* x = (1, 2), its tops, is wanted to add to 3 + 2^-50, which counts as reached. The terms are 3 + 1 + 2 of the sum, and
+ * of the targets 2 and 4, in its unit: the norm of (2 + 1, 4 + 2) and the sum's own 3, the size of the sum being the
+ * root of 2. */
+static void test_a_gap_tells_what_an_equality_misses(void **state)
+{
+    double a[] = { 1, 0, 0, 1 }, b[] = { 2, 4 }, upper[] = { 1, 2 }, equal[] = { 1, 1 }, x[2];
+    aq_lsq problem = { .rows = 2, .parts = 2, .a = a, .b = b, .upper = upper, .equal = equal };
+    aq_lsq_report report = { 0 };
+    aq_lsq_work *work = aq_lsq_work_new(2, 2);
+    (void)state;
+
+    problem.equal_to = 3 + 0x1p-50;
+    assert_int_equal(aq_lsq_solve(&problem, work, x, &report), AQ_OK);
+    check_true("both at their tops", x[0] == 1 && x[1] == 2);
+    check_within("gap", report.gap, 0x1p-50 / (6 + sqrt(2) * (sqrt(45) + 3 / sqrt(2))), 1e-22);
+    aq_lsq_work_free(work);
+}
 
 /* Each price against the change of the objective when that bound, or the equality, is moved by a little. */
 static void test_a_price_is_what_a_bound_costs(void **state)
@@ -552,6 +648,11 @@ int main(void)
         cmocka_unit_test(test_units_may_differ_within_a_problem),
         cmocka_unit_test(test_what_makes_no_sense_is_invalid),
         cmocka_unit_test(test_an_equality_of_nothing_is_met_only_by_nothing),
+        cmocka_unit_test(test_twins_are_refused_alike),
+        cmocka_unit_test(test_a_lower_bound_left_out_is_0),
+        cmocka_unit_test(test_reach_is_a_matter_of_digits),
+        cmocka_unit_test(test_a_gap_is_what_rounding_left),
+        cmocka_unit_test(test_a_gap_tells_what_an_equality_misses),
         cmocka_unit_test(test_a_price_is_what_a_bound_costs),
         cmocka_unit_test(test_a_solve_allocates_nothing),
         cmocka_unit_test(test_the_callers_memory_serves_as_well),
