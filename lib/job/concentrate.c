@@ -171,6 +171,29 @@ static aq_status of_solid(aq_concentrate *from, const aq_asked *asked, aq_error 
     return AQ_OK;
 }
 
+/* What a bottle of known strength comes to by a ratio: by weight only where its density leads to grams in a litre. */
+static void show_diluted(aq_concentrate *from, const aq_asked *asked)
+{
+    aq_strength stock = asked->stock.strength;
+
+    if (!asked->stock.given || (stock.basis == AQ_BASIS_WW && !asked->density.given))
+        return;
+    if (stock.basis == AQ_BASIS_WW) {
+        stock.value *= asked->density.value;
+        stock.basis = AQ_BASIS_WV;
+    }
+    show_strength(from, &stock, 1);
+}
+
+static aq_status of_ratio(aq_concentrate *from, const aq_asked *asked, aq_error *err)
+{
+    if (asked->stock.solid)
+        return aq_ask_for(err, "to", "a ratio is of liquids: of a solid say a strength, like 1500 mg/L");
+    from->per_litre = 1 / asked->to.ratio.parts;
+    show_diluted(from, asked);
+    return AQ_OK;
+}
+
 aq_status aq_concentrate_find(aq_concentrate *from, const aq_asked *asked, aq_arena *arena, aq_error *err)
 {
     *from = (aq_concentrate){ .wanted = NAN, .neat = NAN, .density = NAN, .to_density = NAN };
@@ -178,10 +201,8 @@ aq_status aq_concentrate_find(aq_concentrate *from, const aq_asked *asked, aq_ar
         return aq_ask_for(err, "to", "what is wanted: a strength like 3 %%w/v, or a ratio like 1 in 200?");
     if (!asked->make.high.given)
         return aq_ask_for(err, "make", "how much is to be made, like 500 mL?");
-    if (asked->to.ratio.given) {
-        from->per_litre = 1 / asked->to.ratio.parts;
-        return AQ_OK;
-    }
+    if (asked->to.ratio.given)
+        return of_ratio(from, asked, err);
     if (!asked->stock.given)
         return aq_ask_for(err, "stock",
                           "how strong is what is in the bottle, like 35 %%w/w? For a solid, its name");

@@ -8,8 +8,8 @@ typedef struct {
     bool weighs;             /* a solid */
     double per_litre;        /* L, or g of a solid, in a litre made */
     double reached_per_unit; /* strength reached (in the unit shown) by one L or g of stock in one litre */
-    const char *unit;        /* that strength is shown in; NULL: a ratio */
-    double wanted;           /* in that unit; NaN for a ratio */
+    const char *unit;        /* that strength is shown in; NULL: a ratio of what is not known */
+    double wanted;           /* in that unit; of a ratio the stock's */
     double neat;             /* the stock itself in that unit, where it is weaker than wanted; else NaN */
     double factor;           /* solid: g of it for 1 g of what is counted */
     double density;          /* g/L of the liquid; NaN: not known, and not needed */
