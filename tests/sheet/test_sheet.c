@@ -70,6 +70,8 @@ static void test_sentences_have_three_figures_and_an_ec_two_decimals(void **stat
 {
     check_text("rate", aq_say(*state, 1.4375, "mL/L"), "1.44 mL/L");
     check_text("whole", aq_say(*state, 3, "mL"), "3 mL");
+    check_text("strength", aq_say(*state, 4.14, "%w/v"), "4.14 % w/v");
+    check_text("per degree", aq_say(*state, 2, "%/degC"), "2 %/degC");
     check_text("count", aq_say(*state, 98, "1"), "98");
     check_text("ec", aq_say_ec(*state, 1.8), "1.80 mS/cm");
     check_text("ec", aq_say_ec(*state, 1.225), "1.23 mS/cm");
