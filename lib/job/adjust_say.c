@@ -16,7 +16,7 @@ static bool add_if_known(aq_sheet *sheet, const char *name, double value, const 
 static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                           const aq_adjust_answer *answer)
 {
-    double drop, days, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
+    double drop, days, whole, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
 
     if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
         return true;
@@ -26,11 +26,11 @@ static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjus
     if (!(drop > 0) || !(from > problem->ec))
         return true;
     days = (from - problem->ec) / drop;
+    whole = ceil(days - 1e-9);
     return aq_sheet_figure(sheet, "days", days, "d") &&
-           aq_sheet_next(sheet,
-                         "or top up with plain water only: EC falls by about %s a day, so it takes %s %s",
-                         aq_say_ec(sheet->arena, drop), aq_say(sheet->arena, ceil(days), ""),
-                         days > 1 ? "days" : "day");
+           aq_sheet_next(
+               sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s %s",
+               aq_say_ec(sheet->arena, drop), aq_say(sheet->arena, whole, ""), whole > 1 ? "days" : "day");
 }
 
 static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)

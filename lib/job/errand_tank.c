@@ -158,7 +158,7 @@ bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *ou
 
 static aq_moment later(aq_moment from, double days)
 {
-    double minutes = (from.minute < 0 ? 0 : from.minute) + floor(days * 1440);
+    double minutes = (from.minute < 0 ? 0 : from.minute) + floor(days * 1440 + 1e-6);
     long whole = (long)floor(minutes / 1440);
 
     return (aq_moment){ aq_date_add(from.date, whole), (int)(minutes - 1440.0 * (double)whole) };

@@ -71,7 +71,7 @@ static bool add_doubt(aq_sheet *sheet, double share)
 {
     return aq_sheet_assume(sheet, "each reading is good to 0.015 mS/cm") &&
            aq_sheet_next(sheet, "this is good to %s %%: aim for a rise of 0.5 mS/cm to do better",
-                         aq_say(sheet->arena, ceil(share * 100), ""));
+                         aq_say(sheet->arena, ceil(share * 100 - 1e-9), ""));
 }
 
 static aq_status find_volume(aq_sheet *sheet, double salts, double rise)

@@ -316,7 +316,7 @@ static bool refuse_ceiling(misting *m)
     if (!(share > 0))
         return aq_sheet_caution(m->sheet, "the water alone is above it: take softer water");
     return aq_sheet_caution(m->sheet, "%s of that dose would read %s",
-                            aq_say(m->arena, floor(share * 100), "%"), aq_say_ec(m->arena, ceiling));
+                            aq_say(m->arena, floor(share * 100 + 1e-9), "%"), aq_say_ec(m->arena, ceiling));
 }
 
 /* ---- the sheet ---- */

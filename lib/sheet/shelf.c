@@ -119,7 +119,7 @@ static bool add_thin(aq_sheet *sheet, aq_record *record, const char *share_name,
 static bool add_shortage(aq_sheet *sheet, aq_record *record, const reckoning *r, const aq_supply *supply,
                          const aq_shelf_manner *manner)
 {
-    long lead = supply->lead.given ? (long)ceil(supply->lead.value) : 1;
+    long lead = supply->lead.given ? (long)ceil(supply->lead.value - 1e-9) : 1;
     aq_date by = aq_date_add(r->fails->at.date, lead > 1 ? -lead : -1);
     double missing = r->needed - r->left;
     aq_amount amount = said(r, missing);
