@@ -52,7 +52,8 @@ static aq_status answer(const aq_sheet **out, const cli_log_mixing *m, const cha
                            .site = m->site,
                            .subject = strcmp(job, "mix") == 0 ? m->line->subject : NULL,
                            .load = cli_load,
-                           .from = &loader };
+                           .from = &loader,
+                           .done_too = true }; /* whoever logs twice a day is offered the same again */
     cli_line line = *m->line;
     aq_sheet *sheet;
     aq_status status;

@@ -33,6 +33,16 @@ aq_status aq_errands_begin(aq_errands *errands, aq_arena *arena, const aq_asked 
 bool aq_errand_watch(aq_errands *errands, aq_sheet *plan, const aq_reservoir *tank,
                      const aq_week_entry *entry, aq_moment until, const char *then);
 
+/* Whether the log has that the task is done already, on the day on which the plan begins: a day that is planned again
+ * later is planned as it was. A change is done by any change of that tank logged that day, a second one of the day by
+ * one logged from its clock time on; a bottle's mist likewise. Of a top-up nothing is asked: where its level was
+ * logged it comes to nothing by itself, and a correction is logged as one too. */
+bool aq_errand_is_done(const aq_errands *errands, const aq_task *task);
+
+/* Says on the plan's sheet, and among its `done`, that such a task is not listed again. What it left in the tank is as the log has it, or else
+ * supposed to be as planned. */
+aq_status aq_errand_skip(aq_errands *errands, aq_sheet *plan, const aq_task *task, aq_error *err);
+
 /* What of the log the errands went by, among what the plan assumes. False: out of memory. */
 bool aq_errands_tell(const aq_errands *errands, aq_sheet *plan);
 

@@ -25,6 +25,9 @@ void aq_errand_drinks(aq_errand_thirst *out, aq_errands *errands, const aq_reser
  * nobody knows. */
 bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *out);
 
+/* What the log last has of a tank, or of a bottle, by its name; NULL: nothing. */
+const aq_tank_recalled *aq_errand_recalled(const aq_memory *log, const char *name);
+
 /* ---- the question ---- */
 
 /* As it stands before the site fills it. */

@@ -29,7 +29,7 @@ aq_quantity aq_errand_first(aq_quantity one, aq_quantity other)
 
 /* ---- from the log ---- */
 
-static const aq_tank_recalled *recalled(const aq_memory *log, const char *name)
+const aq_tank_recalled *aq_errand_recalled(const aq_memory *log, const char *name)
 {
     for (size_t i = 0; log && i < log->tanks.count; i++)
         if (strcmp(log->tanks.at[i].reservoir, name) == 0)
@@ -72,7 +72,7 @@ void aq_errands_recall(aq_errands *errands)
     memset(&errands->memory.tanks, 0, sizeof errands->memory.tanks);
     for (size_t i = 0; i < errands->asked->reservoir.count; i++) {
         const aq_reservoir *tank = &errands->asked->reservoir.at[i];
-        const aq_tank_recalled *known = recalled(log, tank->name);
+        const aq_tank_recalled *known = aq_errand_recalled(log, tank->name);
         aq_tank_memory *memory = &errands->tanks[i];
 
         if (!known || !known->level.given || !is_fresh(errands, known->at) ||

@@ -26,7 +26,8 @@ typedef struct aq_setting {
     aq_status (*load)(void *from, const char *document, const char *path, aq_arena *arena, aq_file *out,
                       aq_error *err);
     void *from;
-    bool why; /* the arithmetic is wanted on the sheet */
+    bool why;      /* the arithmetic is wanted on the sheet */
+    bool done_too; /* a plan lists what the log says is done already */
 } aq_setting;
 
 typedef struct {

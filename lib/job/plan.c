@@ -219,7 +219,9 @@ static aq_status work_out(planning *p, aq_error *err)
     if (status == AQ_UNKNOWN_NAME)
         return blame_week(p, err);
     for (size_t i = 0; status == AQ_OK && i < tasks.count; i++)
-        status = do_task(p, &tasks.at[i], err);
+        status = aq_errand_is_done(&p->errands, &tasks.at[i])
+                     ? aq_errand_skip(&p->errands, p->sheet, &tasks.at[i], err)
+                     : do_task(p, &tasks.at[i], err);
     if (status == AQ_OK && !(watch_to_the_end(p) && aq_errands_tell(&p->errands, p->sheet)))
         status = AQ_NO_MEMORY;
     return status;

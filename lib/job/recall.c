@@ -86,6 +86,15 @@ static bool take_tank(aq_recall *recall, const aq_entry *entry)
     return entry->kind == AQ_ENTRY_READING || copy_amounts(recall, &tank->poured, &entry->poured);
 }
 
+static bool take_bottle(aq_recall *recall, const aq_entry *entry)
+{
+    aq_tank_recalled *bottle = entry->reservoir ? tank_of(recall, entry->reservoir) : NULL;
+
+    if (bottle)
+        bottle->misted = entry->at;
+    return bottle || !entry->reservoir;
+}
+
 static aq_stock_memory *stock_of(const aq_recall *recall, const char *part)
 {
     for (size_t i = 0; i < recall->memory.stock.count; i++)
@@ -140,7 +149,7 @@ static bool take(aq_recall *recall, const aq_entry *entry)
         return true;
     case AQ_ENTRY_MIST:
         move_stock(recall, &entry->poured, -1);
-        return true;
+        return take_bottle(recall, entry);
     case AQ_ENTRY_MIX:
     case AQ_ENTRY_TOP_UP:
     case AQ_ENTRY_READING:

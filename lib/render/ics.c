@@ -99,19 +99,25 @@ static uint64_t mixed(uint64_t hash, const char *text)
     }
 }
 
-static void uid(aq_calendar *calendar, const char *kind, const char *of, aq_date date, int nth)
+static void add_uid(aq_buffer *out, const char *site, const char *kind, const char *of, aq_date date, int nth)
 {
     char day[AQ_DATE_ROOM];
     uint64_t hash[2] = { UINT64_C(14695981039346656037), UINT64_C(0x9e3779b97f4a7c15) };
     aq_date_write(date, day);
-    aq_buffer_text(&calendar->line, "UID:");
     for (int i = 0; i < 2; i++) {
-        hash[i] = mixed(mixed(mixed(mixed(hash[i], calendar->sheet->site), kind), of), day);
+        hash[i] = mixed(mixed(mixed(mixed(hash[i], site), kind), of), day);
         hash[i] = (hash[i] ^ (uint64_t)nth) * UINT64_C(1099511628211);
         for (int shift = 60; shift >= 0; shift -= 4)
-            aq_buffer_char(&calendar->line, "0123456789abcdef"[hash[i] >> shift & 15]);
+            aq_buffer_char(out, "0123456789abcdef"[hash[i] >> shift & 15]);
     }
-    plain(calendar, "@aliquot");
+    aq_buffer_text(out, "@aliquot");
+}
+
+static void uid(aq_calendar *calendar, const char *kind, const char *of, aq_date date, int nth)
+{
+    aq_buffer_text(&calendar->line, "UID:");
+    add_uid(&calendar->line, calendar->sheet->site, kind, of, date, nth);
+    end_line(calendar);
 }
 
 static void date_digits(aq_buffer *out, aq_date date)
@@ -312,11 +318,22 @@ static bool alike(const char *a, const char *b)
     return a == b || (a && b && strcmp(a, b) == 0);
 }
 
-/* How many of the jobs before `which` have the same vessel and date. */
-static int nth_alike(const aq_sheets *jobs, size_t which)
+/* How many of the first `count` that are done were of that vessel. */
+static int done_alike(const aq_texts *done, size_t count, const char *vessel)
 {
+    int alike_ones = 0;
+    for (size_t i = 0; i < count; i++)
+        alike_ones += alike(done->at[i], vessel);
+    return alike_ones;
+}
+
+/* How many jobs before number `which` of the plan have the same vessel and date; what is done already came first. */
+static int nth_alike(const aq_sheet *plan, size_t which)
+{
+    const aq_sheets *jobs = &plan->jobs;
     const aq_sheet *job = jobs->at[which];
-    int nth = 0;
+    bool first_day = aq_date_compare(job->at.date, plan->at.date) == 0;
+    int nth = first_day ? done_alike(&plan->done, plan->done.count, vessel_of(job)) : 0;
     for (size_t i = which; i > 0 && aq_date_compare(jobs->at[i - 1]->at.date, job->at.date) == 0; i--)
         nth += alike(vessel_of(jobs->at[i - 1]), vessel_of(job));
     return nth;
@@ -399,6 +416,22 @@ static bool still_there(const aq_calendar *calendar, const aq_former *former)
     return strstr(aq_buffer_chars(&calendar->out), line) != NULL;
 }
 
+/* Whether it is the event of a job that is done already: that is not called off, it stands as it was exported. */
+static bool is_done(aq_calendar *calendar, const aq_former *former)
+{
+    const aq_texts *done = &calendar->sheet->done;
+    bool same = false;
+    for (size_t i = 0; i < done->count && !same; i++) {
+        aq_buffer own = { 0 };
+        add_uid(&own, calendar->sheet->site, "job", done->at[i], calendar->sheet->at.date,
+                done_alike(done, i, done->at[i]));
+        same = strcmp(aq_buffer_chars(&own), former->uid) == 0;
+        calendar->out.failed = calendar->out.failed || own.failed;
+        aq_buffer_free(&own);
+    }
+    return same;
+}
+
 static bool on_these_days(const aq_sheet *plan, const aq_former *former)
 {
     return former->order || (aq_date_compare(former->at.date, plan->at.date) >= 0 &&
@@ -447,7 +480,7 @@ static void vanished(aq_calendar *calendar, const char *former_export)
     calendar->out.failed = calendar->out.failed || formers.text.failed;
     while (aq_formers_next(&formers, &former))
         if (on_these_days(plan, &former) && of_this_site(calendar, &former) &&
-            !still_there(calendar, &former))
+            !still_there(calendar, &former) && !is_done(calendar, &former))
             cancelled(calendar, &former);
     aq_formers_close(&formers);
 }
@@ -460,7 +493,7 @@ static aq_status components(aq_calendar *calendar, aq_error *err)
     if (!sheet->jobs.count && to_do)
         status = event(calendar, sheet, 0, err);
     for (size_t i = 0; i < sheet->jobs.count && status == AQ_OK; i++)
-        status = event(calendar, sheet->jobs.at[i], nth_alike(&sheet->jobs, i), err);
+        status = event(calendar, sheet->jobs.at[i], nth_alike(sheet, i), err);
     for (size_t i = 0; i < sheet->supplies.count && status == AQ_OK; i++)
         order(calendar, &sheet->supplies.at[i]);
     if (status == AQ_OK && !calendar->count)

@@ -154,6 +154,8 @@ struct aq_sheet {
     const char *over_label; /* the reason given, NULL: none */
     const char *defers;     /* closing line of a sheet with a hazard: the label comes first; NULL: none */
     aq_sheets jobs;         /* of a plan */
+    aq_texts
+        done; /* of a plan: whose job of its first day is done already and not among them, once for each job */
 };
 
 /* A new sheet of that job, with NaN where NaN means none. NULL: out of memory. */

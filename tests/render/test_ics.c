@@ -410,6 +410,33 @@ static void test_a_job_that_vanished_is_called_off(void **state)
     aq_buffer_free(&former);
 }
 
+/* The first of two on a day is done: its event is not written again, and the second keeps its own UID. */
+static void test_a_job_that_is_done_is_not_called_off(void **state)
+{
+    aq_buffer former = { 0 };
+    aq_sheet *plan = sample_plan(*state), *first = plan->jobs.at[0], *second = plan->jobs.at[1];
+    const char *done[] = { "Trays" };
+
+    plan->site = "Fern; hollow";
+    plan->at = (aq_moment){ { 2026, 3, 2 }, -1 };
+    plan->until = (aq_date){ 2026, 3, 8 };
+    first->reservoir = second->reservoir = "Trays";
+    first->at = (aq_moment){ { 2026, 3, 2 }, 480 };
+    second->at = (aq_moment){ { 2026, 3, 2 }, 1020 };
+    plan->jobs.count = 2;
+    rendered(&former, "ics", plan, SUNDAY);
+    plan->jobs = (aq_sheets){ &second, 1, 1 };
+    plan->done = (aq_texts){ done, 1, 1 };
+    icalcomponent *before = parsed(aq_buffer_chars(&former)), *now = after(plan, &former);
+
+    assert_int_equal(icalcomponent_count_components(now, ICAL_VEVENT_COMPONENT), 1);
+    check_text("uid", icalcomponent_get_uid(event(now, 0)), icalcomponent_get_uid(event(before, 1)));
+    assert_int_equal(icalcomponent_get_status(event(now, 0)), ICAL_STATUS_CONFIRMED);
+    icalcomponent_free(before);
+    icalcomponent_free(now);
+    aq_buffer_free(&former);
+}
+
 /* A missed import does no harm: what was called off is called off again. In the same minute SEQUENCE still rises. */
 static void test_what_was_called_off_stays_so(void **state)
 {
@@ -475,6 +502,7 @@ int main(void)
         IN_ARENA(test_two_equal_jobs_of_a_day_keep_two_uids),
         IN_ARENA(test_a_later_export_is_a_newer_revision),
         IN_ARENA(test_a_job_that_vanished_is_called_off),
+        IN_ARENA(test_a_job_that_is_done_is_not_called_off),
         IN_ARENA(test_what_was_called_off_stays_so),
         IN_ARENA(test_only_what_this_plan_covers_is_called_off),
         IN_ARENA(test_what_must_be_ordered_is_to_do_by_its_day),
