@@ -7,10 +7,12 @@
 #include "job/rows.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/decimal.h"
 #include "chemistry/formula.h"
+#include "chemistry/ion.h"
 
 static const aq_field convert_rows[] = {
     { .key = "quantity",
@@ -126,16 +128,17 @@ static aq_status read_both(conversion *c)
 
 /* ---- from one kind to another ---- */
 
-typedef enum { BY_DENSITY, BY_MOLES, BY_CARBONATE } bridge_by;
+typedef enum { BY_DENSITY, BY_MOLES, BY_CHARGE, BY_CHARGES } bridge_by;
 
 /* Each leads from the first kind to the second by a factor, and back by its inverse. */
 static const struct {
     const aq_kind *from, *to;
     bridge_by by;
 } bridges[] = {
-    { &AQ_KIND_VOLUME, &AQ_KIND_MASS, BY_DENSITY },    { &AQ_KIND_RATE, &AQ_KIND_CONTENT, BY_DENSITY },
-    { &AQ_KIND_SHARE, &AQ_KIND_CONTENT, BY_DENSITY },  { &AQ_KIND_AMOUNT, &AQ_KIND_MASS, BY_MOLES },
-    { &AQ_KIND_MOLARITY, &AQ_KIND_CONTENT, BY_MOLES }, { &AQ_KIND_HARDNESS, &AQ_KIND_CONTENT, BY_CARBONATE },
+    { &AQ_KIND_VOLUME, &AQ_KIND_MASS, BY_DENSITY },       { &AQ_KIND_RATE, &AQ_KIND_CONTENT, BY_DENSITY },
+    { &AQ_KIND_SHARE, &AQ_KIND_CONTENT, BY_DENSITY },     { &AQ_KIND_AMOUNT, &AQ_KIND_MASS, BY_MOLES },
+    { &AQ_KIND_MOLARITY, &AQ_KIND_CONTENT, BY_MOLES },    { &AQ_KIND_HARDNESS, &AQ_KIND_CONTENT, BY_CHARGE },
+    { &AQ_KIND_MOLARITY, &AQ_KIND_HARDNESS, BY_CHARGES },
 };
 
 static const char *formula_of(const char *name)
@@ -172,17 +175,79 @@ static aq_status by_moles(conversion *c, double *factor)
     return AQ_OK;
 }
 
-static aq_status by_carbonate(conversion *c, double *factor)
+/* Charges of one ion, or those that one of what water is counted as takes up; 0: not known here. */
+static int charges_of(const char *name)
 {
-    *factor = aq_unit_caco3();
+    static const struct {
+        const char *formula;
+        int charges;
+    } counted[] = { { "CaCO3", 2 }, { "CaO", 2 }, { "MgO", 2 }, { "CO3", 2 }, { "HPO4", 2 }, { "PO4", 3 } };
+
+    for (size_t i = 0; i < sizeof counted / sizeof *counted; i++)
+        if (strcmp(counted[i].formula, name) == 0)
+            return counted[i].charges;
+    for (int i = 0; i < AQ_ION_COUNT; i++) {
+        const aq_ion_facts *ion = aq_ion_of((aq_ion)i);
+        size_t length = strcspn(ion->formula, "+-");
+
+        if (strlen(name) == length && strncmp(name, ion->formula, length) == 0)
+            return abs(ion->charge);
+    }
+    return 0;
+}
+
+static aq_status find_charges(const conversion *c, const char *name, int *charges)
+{
+    *charges = charges_of(name);
+    return *charges
+               ? AQ_OK
+               : aq_ask_for(c->err, "formula",
+                            "how many charges has one %s? Name an ion, like Ca, NO3 or HCO3, or CaCO3", name);
+}
+
+/* Between mass and charge what is weighed must be said: 40 mg/L of Ca and 100 mg/L of CaCO3 are both 2 meq/L. What is
+ * counted as CaCO3 already is so much of it. */
+static aq_status by_charge(conversion *c, double *factor)
+{
+    const char *name = c->asked->formula;
+    aq_formula formula;
+    aq_status status;
+    int charges;
+
+    if (!name && aq_kind_equal(c->value.kind, AQ_KIND_CONTENT))
+        return aq_ask_for(c->err, "formula", "between mass and charge it is needed, like Ca, HCO3 or CaCO3");
+    if (!name)
+        name = "CaCO3";
+    status = aq_formula_read(&formula, formula_of(name), c->err);
+    if (status != AQ_OK)
+        return blame(c, "formula", status);
+    status = find_charges(c, name, &charges);
+    if (status != AQ_OK)
+        return status;
+    *factor = formula.molar_mass / charges;
     c->bridge_says =
-        aq_arena_format(c->arena, "1 eq is %s of CaCO3, CIAAW 2021", aq_say(c->arena, *factor, "g"));
+        aq_arena_format(c->arena, "1 eq is %s of %s, CIAAW 2021", aq_say(c->arena, *factor, "g"), name);
+    return AQ_OK;
+}
+
+static aq_status by_charges(conversion *c, double *factor)
+{
+    const char *name = c->asked->formula;
+    int charges;
+    aq_status status =
+        name ? find_charges(c, name, &charges)
+             : aq_ask_for(c->err, "formula", "between moles and charge it is needed, like Ca, HCO3 or CaCO3");
+
+    if (status != AQ_OK)
+        return status;
+    *factor = charges;
+    c->bridge_says = aq_arena_format(c->arena, "one %s is %d eq", name, charges);
     return AQ_OK;
 }
 
 static aq_status find_bridge(conversion *c)
 {
-    static aq_status (*const by[])(conversion *, double *) = { by_density, by_moles, by_carbonate };
+    static aq_status (*const by[])(conversion *, double *) = { by_density, by_moles, by_charge, by_charges };
 
     c->bridge = 1;
     if (aq_kind_equal(c->value.kind, c->to.kind))
@@ -216,8 +281,8 @@ static aq_status find_counted(conversion *c)
     c->counted = 1;
     if (!from && to && aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS))
         from = "CaCO3";
-    if (!to)
-        return AQ_OK;
+    if (!to || aq_kind_equal(c->to.kind, AQ_KIND_HARDNESS))
+        return AQ_OK; /* whatever it is counted as, its charge is the same */
     if (!from)
         return aq_ask_for(c->err, "formula", "counted as %s: what is it of? Like P2O5", to);
     status = aq_formula_factor(&c->counted, formula_of(from), formula_of(to), c->err);
