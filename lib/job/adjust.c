@@ -437,7 +437,8 @@ static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_as
                (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, asked, answer));
     }
     fine = fine && aq_adjust_say(sheet, asked, problem, answer) &&
-           (dosing || aq_say_ladder(sheet, AQ_STEPS_ALL & ~(unsigned)AQ_STEP_TANK));
+           (dosing || sheet->outcome == AQ_REFUSED ||
+            aq_say_ladder(sheet, AQ_STEPS_ALL & ~(unsigned)AQ_STEP_TANK));
     return fine ? AQ_OK : AQ_NO_MEMORY;
 }
 

@@ -1,5 +1,6 @@
 /* The words of a correction. */
 #include "job/adjust_say.h"
+#include "base/decimal.h"
 #include "job/show.h"
 
 #include <math.h>
@@ -42,16 +43,45 @@ static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
            add_if_known(sheet, "keeps", answer->keeps, "L");
 }
 
-/* What is there could still be thinned to what is wanted, at a lower level. */
-static bool say_lower_level(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
-                            const aq_adjust_answer *answer)
+/* What can be had without a dose: the wanted EC at a lower level, or what is there left as it is. */
+static bool say_without_dose(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                             const aq_adjust_answer *answer)
 {
     if (!isfinite(answer->water_needed) || !(answer->water_needed > 0))
-        return true;
+        return problem->level > problem->now.volume
+                   ? aq_sheet_next(sheet,
+                                   "or add nothing yet: it stays at %s, %s short, and each litre of water "
+                                   "takes it lower",
+                                   aq_say_ec(sheet->arena, problem->now.ec),
+                                   aq_say_ec(sheet->arena, problem->ec - problem->now.ec))
+                   : true;
     return aq_sheet_next(sheet, "or fill it less: %s of water bring it to %s at a level of %s",
                          aq_show_volume(sheet->arena, asked, answer->water_needed),
                          aq_say_ec(sheet->arena, problem->ec),
                          aq_show_volume(sheet->arena, asked, problem->now.volume + answer->water_needed));
+}
+
+/* What the dose will have to be, once it is known what it does: 120 L that lack 0.233 mS/cm take 28 / k mL. */
+static bool say_dose_wanted(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer, double by)
+{
+    return aq_sheet_next(
+        sheet,
+        "or dose it: %s lack %s, which takes %s divided by the mS/cm that 1 mL/L of the part "
+        "adds, by its label or a jar test",
+        aq_show_volume(sheet->arena, asked, answer->end.volume), aq_say_ec(sheet->arena, by),
+        aq_say(sheet->arena, aq_decimal_round(by * answer->end.volume, 3), "mL"));
+}
+
+/* Nothing is poured by a sheet that refuses, so it expects no reading. */
+static bool refuse(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                   const aq_adjust_answer *answer, double by)
+{
+    sheet->outcome = AQ_REFUSED;
+    sheet->rows.count = 0;
+    sheet->expect_ec.given = false;
+    return aq_sheet_short(sheet, "ec", aq_amount_of(by, "mS/cm"),
+                          "EC can only be raised by a dose: say which part, or group, and what it adds") &&
+           say_without_dose(sheet, asked, problem, answer) && say_dose_wanted(sheet, asked, answer, by);
 }
 
 static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
@@ -64,14 +94,8 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
 
     if (answer->met)
         return true;
-    if (by > 1e-6 && !asked->part.count) {
-        sheet->outcome = AQ_REFUSED;
-        sheet->rows.count = 0;
-        return aq_sheet_short(
-                   sheet, "ec", aq_amount_of(by, "mS/cm"),
-                   "EC can only be raised by a dose: say which part, or group, and what it adds") &&
-               say_lower_level(sheet, asked, problem, answer);
-    }
+    if (by > 1e-6 && !asked->part.count)
+        return refuse(sheet, asked, problem, answer, by);
     if (sheet->outcome == AQ_MET)
         sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
     free.keep_all = false;
