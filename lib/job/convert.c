@@ -95,6 +95,22 @@ static aq_status read_as_ratio(conversion *c)
     return AQ_OK;
 }
 
+/* A bare % of a liquid has a basis, which is asked for. */
+static aq_status read_as_strength(conversion *c)
+{
+    aq_strength strength;
+    aq_status status = aq_strength_read(&strength, c->asked->quantity, &c->said, c->err);
+    aq_kind kind = strength.basis == AQ_BASIS_WW   ? AQ_KIND_SHARE
+                   : strength.basis == AQ_BASIS_WV ? AQ_KIND_CONTENT
+                                                   : AQ_KIND_RATE;
+
+    if (status != AQ_OK)
+        return blame(c, "quantity", status);
+    c->value = aq_quantity_of(strength.value, kind);
+    c->from = (aq_measure){ .kind = kind, .factor = strength.basis == AQ_BASIS_WV ? 10 : 0.01 };
+    return AQ_OK;
+}
+
 /* The unit behind the number, which may be a fraction; the whole text where it is a unit alone. */
 static const char *unit_in(const char *text)
 {
@@ -120,6 +136,8 @@ static aq_status read_both(conversion *c)
         return blame(c, "to", status);
     if (is_ratio(asked->quantity))
         return read_as_ratio(c);
+    if (aq_kind_equal(c->to.kind, AQ_KIND_CONTENT) && strcmp(unit_in(asked->quantity), "%") == 0)
+        return read_as_strength(c);
     status = aq_quantity_read(&c->value, asked->quantity, AQ_WANT_ANY, &c->said, c->err);
     if (status == AQ_OK)
         status = aq_measure_read(&c->from, unit_in(asked->quantity), &c->said, c->err);
@@ -232,7 +250,7 @@ static aq_status by_charge(conversion *c, double *factor)
 
 static aq_status by_charges(conversion *c, double *factor)
 {
-    const char *name = c->asked->formula;
+    const char *name = c->asked->formula ? c->asked->formula : c->asked->as;
     int charges;
     aq_status status =
         name ? find_charges(c, name, &charges)
@@ -281,7 +299,8 @@ static aq_status find_counted(conversion *c)
     c->counted = 1;
     if (!from && to && aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS))
         from = "CaCO3";
-    if (!to || aq_kind_equal(c->to.kind, AQ_KIND_HARDNESS))
+    if (!to || aq_kind_equal(c->to.kind, AQ_KIND_HARDNESS) ||
+        (aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS) && aq_kind_equal(c->to.kind, AQ_KIND_MOLARITY)))
         return AQ_OK; /* whatever it is counted as, its charge is the same */
     if (!from)
         return aq_ask_for(c->err, "formula", "counted as %s: what is it of? Like P2O5", to);
