@@ -169,8 +169,23 @@ static void take_scale(reading *r, const aq_asked *asked)
         find_scale(r, asked);
 }
 
+/* A line that says one scale of its meter and another of what that meter shows contradicts itself. */
+static aq_status check_scale(const aq_quantity *shown, const char *option, const aq_asked *asked,
+                             aq_error *err)
+{
+    const char *own = asked->scale ? scale_names[asked->scale - 1] : "";
+    const char *typed = shown->unit ? shown->unit->name : "";
+
+    if (strncmp(own, "ppm-", 4) != 0 || strncmp(typed, "ppm-", 4) != 0 || strcmp(own, typed) == 0)
+        return AQ_OK;
+    return aq_fail(err, AQ_CONFLICT, (aq_place){ option, 0, 0, 0 },
+                   "scale: the meter is said to count in %s, and what it shows is said in %s: which is it?",
+                   own, typed);
+}
+
 /* mS/cm from what the display shows: with a unit as that unit says, a number alone by the meter's scale. */
-static aq_status read_shown(double *out, const char *text, const char *option, reading *r, aq_error *err)
+static aq_status read_shown(double *out, const char *text, const char *option, reading *r,
+                            const aq_asked *asked, aq_error *err)
 {
     aq_quantity quantity;
     aq_error ignored = { .status = AQ_OK };
@@ -183,6 +198,8 @@ static aq_status read_shown(double *out, const char *text, const char *option, r
     } else {
         status = aq_quantity_read(&quantity, text, AQ_WANT_EC, &r->said, err);
         *out = quantity.value;
+        if (status == AQ_OK)
+            status = check_scale(&quantity, option, asked, err);
     }
     if (status == AQ_OK && !(*out >= 0 && *out <= 200))
         status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ option, 0, 0, 0 },
@@ -209,7 +226,7 @@ static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
         return AQ_OK;
     if (warm && asked->compensated == AQ_UNSAID && fabs(asked->standard_temperature.value - 25) > 0.5)
         return ask_compensated(err);
-    status = read_shown(&shown, asked->standard_shown, "--standard-reads", r, err);
+    status = read_shown(&shown, asked->standard_shown, "--standard-reads", r, asked, err);
     if (status == AQ_OK && !(shown > 0))
         status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--standard-reads", 0, 0, 0 },
                          "a meter that shows 0 in a standard measures nothing: clean or replace the probe");
@@ -241,7 +258,7 @@ static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
             err, "temperature",
             "how warm was the water, like 17 degC? A meter that does not correct shows about 2 %% "
             "less for each degree under 25 degC");
-    status = read_shown(&r->shown, asked->shown, "--reads", r, err);
+    status = read_shown(&r->shown, asked->shown, "--reads", r, asked, err);
     r->ec = r->shown * r->factor;
     if (asked->temperature.given && !r->compensated) {
         double away = asked->temperature.value - 25;
