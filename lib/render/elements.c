@@ -120,7 +120,8 @@ static void html_row(aq_web *web, const aq_record *record, bool aimed, bool sour
     const aq_amount *wanted = figure_of(record, "wanted");
 
     aq_web_put(web, "<tr><th scope=\"row\">");
-    aq_web_put(web, record->name); /* a symbol of ours */
+    aq_page_name(&web->page, record->name);
+    aq_web_set(web);
     aq_web_put(web, "</th><td class=\"number\">");
     aq_page_amount(&web->page, aq_spoken_amount(figure_of(record, "got")));
     aq_web_set(web);

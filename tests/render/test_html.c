@@ -55,6 +55,20 @@ static void test_markup_in_a_name_is_only_text(void **state)
     aq_buffer_free(&out);
 }
 
+/* Symbols are ours today; the page does not rely on that. */
+static void test_markup_in_the_name_of_an_element_is_only_text(void **state)
+{
+    aq_buffer out = { 0 };
+    aq_sheet *sheet = sample_mix(*state, "Part A");
+    aq_record *record = aq_records_add(sheet->arena, &sheet->elements, "element", "<b>N</b>&");
+    assert_non_null(record);
+    assert_true(aq_figures_add(sheet->arena, &record->figures, "got", 150, "mg/L"));
+    const char *text = rendered(&out, "html", sheet, (aq_manner){ 0 });
+    check_holds(text, "<th scope=\"row\">&lt;b&gt;N&lt;/b&gt;&amp;</th>");
+    assert_null(strstr(text, "<b>"));
+    aq_buffer_free(&out);
+}
+
 /* Written to the left, the digits of an amount would change sides with the name beside them. */
 static void test_a_name_that_runs_leftward_keeps_to_itself(void **state)
 {
@@ -218,6 +232,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         IN_ARENA(test_a_mix_is_a_table_of_ticked_rows),
         IN_ARENA(test_markup_in_a_name_is_only_text),
+        IN_ARENA(test_markup_in_the_name_of_an_element_is_only_text),
         IN_ARENA(test_a_name_that_runs_leftward_keeps_to_itself),
         IN_ARENA(test_a_tank_is_drawn_from_its_jobs),
         IN_ARENA(test_a_top_up_is_drawn_as_the_tank_it_leaves),
