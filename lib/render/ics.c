@@ -1,13 +1,12 @@
 /* A sheet or plan as a calendar (RFC 5545): one VEVENT a job, one VTODO for each thing to order.
  *
- * UID: a hash (FNV-1a, 64 bits, twice with different starts) of site, vessel or lot and date, and of how many jobs of
- * that vessel came before it that day. Amounts, clock time, title and what kind of job it is are not in it, so an event
- * that is exported again replaces the old one: after a new reading, and where a stage is repeated and a day's feed
- * becomes a mist. SEQUENCE: minutes from 2020 to the stamp, so a later export is the newer
- * revision. An order keeps its UID whatever its day. What a former export had on the days of this plan and this one has
- * not is written once more, cancelled (3.8.1.11) and with a higher SEQUENCE, so that it leaves no ghost behind; earlier
- * days are past, later ones another plan's. Times are local: with TZID and its VTIMEZONE where the zone is in our table, else floating, which is the
- * clock on the wall. A job with no clock time takes the whole day. Minutes that a job takes and how early its alarm
+ * An event that is exported again replaces the old one, for its UID (uid.h) has neither amounts nor clock time nor the
+ * kind of job in it: after a new reading, and where a stage is repeated and a day's feed becomes a mist. SEQUENCE:
+ * minutes from 2020 to the stamp, so a later export is the newer revision. An order keeps its UID whatever its day. What
+ * a former export had on the days of this plan and this one has not is written once more, cancelled (3.8.1.11) and with
+ * a higher SEQUENCE, so that it leaves no ghost behind, but for what is done already; earlier days are past, later ones
+ * another plan's. Times are local: with TZID and its VTIMEZONE where the zone is in our table, else floating, which is
+ * the clock on the wall. A job with no clock time takes the whole day. Minutes that a job takes and how early its alarm
  * rings are common practice, no source. */
 #include <stdint.h>
 #include <stdio.h>
@@ -16,6 +15,7 @@
 #include "render/former.h"
 #include "render/glyph.h"
 #include "render/sentence.h"
+#include "render/uid.h"
 #include "render/zone.h"
 #include "sheet/caution.h"
 
@@ -90,33 +90,10 @@ static void lines_of(aq_calendar *calendar, const char *text)
 
 /* Names and times */
 
-static uint64_t mixed(uint64_t hash, const char *text)
-{
-    for (const unsigned char *c = (const unsigned char *)(text ? text : "");; c++) {
-        hash = (hash ^ *c) * UINT64_C(1099511628211);
-        if (!*c)
-            return hash;
-    }
-}
-
-static void add_uid(aq_buffer *out, const char *site, const char *kind, const char *of, aq_date date, int nth)
-{
-    char day[AQ_DATE_ROOM];
-    uint64_t hash[2] = { UINT64_C(14695981039346656037), UINT64_C(0x9e3779b97f4a7c15) };
-    aq_date_write(date, day);
-    for (int i = 0; i < 2; i++) {
-        hash[i] = mixed(mixed(mixed(mixed(hash[i], site), kind), of), day);
-        hash[i] = (hash[i] ^ (uint64_t)nth) * UINT64_C(1099511628211);
-        for (int shift = 60; shift >= 0; shift -= 4)
-            aq_buffer_char(out, "0123456789abcdef"[hash[i] >> shift & 15]);
-    }
-    aq_buffer_text(out, "@aliquot");
-}
-
 static void uid(aq_calendar *calendar, const char *kind, const char *of, aq_date date, int nth)
 {
     aq_buffer_text(&calendar->line, "UID:");
-    add_uid(&calendar->line, calendar->sheet->site, kind, of, date, nth);
+    aq_uid_add(&calendar->line, calendar->sheet->site, kind, of, date, nth);
     end_line(calendar);
 }
 
@@ -423,8 +400,8 @@ static bool is_done(aq_calendar *calendar, const aq_former *former)
     bool same = false;
     for (size_t i = 0; i < done->count && !same; i++) {
         aq_buffer own = { 0 };
-        add_uid(&own, calendar->sheet->site, "job", done->at[i], calendar->sheet->at.date,
-                done_alike(done, i, done->at[i]));
+        aq_uid_add(&own, calendar->sheet->site, "job", done->at[i], calendar->sheet->at.date,
+                   done_alike(done, i, done->at[i]));
         same = strcmp(aq_buffer_chars(&own), former->uid) == 0;
         calendar->out.failed = calendar->out.failed || own.failed;
         aq_buffer_free(&own);
