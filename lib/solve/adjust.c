@@ -94,7 +94,8 @@ static double meet(double low, double value, double slope, double other_value, d
 }
 
 /* `missed` is the largest of four straight lines (0, -D, D less the label's most, D less what there is room for), so its
- * least lies at an end or where two of them meet; of all such r the least. */
+ * least lies at an end or where two of them meet; of all such r the least. Where -D meets one of the last two both are
+ * below 0, for no most is. */
 static double least_removed(const aq_adjust_problem *p)
 {
     double level = end_level(p), low = fmax(0, p->now.volume - level),
@@ -106,8 +107,6 @@ static double least_removed(const aq_adjust_problem *p)
                     meet(low, d, rise, 0, 0),             /* no dose at all */
                     meet(low, d, rise, label, 0),         /* the label's most */
                     meet(low, d, rise, space / q, 1 / q), /* just room for it */
-                    meet(low, 2 * d, 2 * rise, label, 0), /* as much too strong as too weak */
-                    meet(low, 2 * d, 2 * rise, space / q, 1 / q),
                     meet(low, label, 0, space / q, 1 / q) };
     double best = low, least = missed(p, low);
 

@@ -81,6 +81,26 @@ static void test_a_strength_without_its_basis_is_refused(void **state)
     }
 }
 
+/* The whole text, and of what is left over only that. */
+static void test_a_complaint_shows_where(void **state)
+{
+    static const struct {
+        const char *text;
+        int column, span;
+    } rows[] = { { "-3 % w/v", 1, 8 }, { "135 % w/w", 1, 9 }, { "3 % w/v of it", 9, 5 }, { "35 %", 1, 4 } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_error err = { .status = AQ_OK };
+        aq_strength got;
+
+        aq_strength_read(&got, rows[i].text, NULL, &err);
+        if (err.place.column != rows[i].column || err.place.span != rows[i].span)
+            print_error("%s: column %d, span %d\n", rows[i].text, err.place.column, err.place.span);
+        check_true(rows[i].text, err.place.column == rows[i].column && err.place.span == rows[i].span);
+    }
+}
+
 static void test_a_basis_that_was_said_reads_the_percentage(void **state)
 {
     static const double values[] = { 0, 0.06, 60, 0.06 };
@@ -337,6 +357,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_strength_says_how_much_in_how_much),
         cmocka_unit_test(test_a_strength_without_its_basis_is_refused),
+        cmocka_unit_test(test_a_complaint_shows_where),
         cmocka_unit_test(test_a_basis_that_was_said_reads_the_percentage),
         cmocka_unit_test(test_a_ratio_is_parts_of_the_result),
         cmocka_unit_test(test_a_colon_asks_and_names_both_amounts),

@@ -306,6 +306,13 @@ static const struct {
     { "level above the brim", { .holds = 60, .now = { 20, 1 }, .level = 61, .ec = 1, .water_ec = 0.3 } },
     { "no level", { .holds = 60, .now = { 20, 1 }, .level = 0, .ec = 1, .water_ec = 0.3 } },
     { "more than it holds", { .holds = 60, .now = { 70, 1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "endless EC", { .holds = 60, .now = { 20, INFINITY }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "EC below 0", { .holds = 60, .now = { 20, -0.1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "endless aim", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = INFINITY, .water_ec = 0.3 } },
+    { "aim below 0", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = -0.1, .water_ec = 0.3 } },
+    { "water below 0", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = -0.1 } },
+    { "less than empty", { .holds = 60, .now = { -1, 1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "no brim", { .holds = INFINITY, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
     { "unknown EC", { .holds = 60, .now = { 20, NAN }, .level = 60, .ec = 1, .water_ec = 0.3 } },
     { "no aim", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = NAN, .water_ec = 0.3 } },
     { "unknown water", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = NAN } },
@@ -315,6 +322,31 @@ static const struct {
     { "negative doses",
       { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = 0.3, .most = -1 } },
 };
+
+static const struct {
+    const char *row;
+    aq_second_tank into;
+} senseless_second[] = {
+    { "more than it holds", { 30, { 31, 1 }, 1 } }, { "less than empty", { 30, { -1, 1 }, 1 } },
+    { "no brim", { INFINITY, { 10, 1 }, 1 } },      { "unknown EC", { 30, { 10, NAN }, 1 } },
+    { "EC below 0", { 30, { 10, -0.1 }, 1 } },      { "no aim", { 30, { 10, 1 }, NAN } },
+    { "aim below 0", { 30, { 10, 1 }, -0.1 } },
+};
+
+static void test_a_senseless_second_tank_is_refused(void **state)
+{
+    aq_adjust_problem problem = { .holds = 60, .now = { 50, 2 }, .level = 60, .ec = 1, .water_ec = 0.3 };
+    aq_second_tank empty = { 30, { 0, NAN }, 1 };
+    aq_adjust_answer out;
+
+    (void)state;
+    for (size_t i = 0; i < sizeof senseless_second / sizeof *senseless_second; i++) {
+        problem.into = &senseless_second[i].into;
+        check_true(senseless_second[i].row, aq_adjust(&out, &problem, NULL) == AQ_INVALID);
+    }
+    problem.into = &empty;
+    check_true("an empty one needs no EC", aq_adjust(&out, &problem, NULL) == AQ_OK);
+}
 
 static void test_senseless_tanks_are_refused(void **state)
 {
@@ -404,22 +436,38 @@ static void test_no_point_of_a_grid_wastes_less(void **state)
     }
 }
 
-static void test_twice_the_tank_is_twice_the_litres(void **state)
+/* NaN is alike too. */
+static void check_alike(const char *name, double got, double want)
 {
+    if (!isnan(got) || !isnan(want))
+        check_close(name, got, want, 1e-9);
+}
+
+static void test_all_litres_grow_with_the_tank(void **state)
+{
+    static const double factors[] = { 2, 0x1p-8 };
     aq_dice dice = { 31 };
 
     (void)state;
-    for (int run = 0; run < 10000; run++) {
-        aq_adjust_problem p = random_tank(&dice), twice = p;
+    for (int run = 0; run < 20000; run++) {
+        double by = factors[run % 2];
+        aq_adjust_problem p = random_tank(&dice), other = p;
         aq_adjust_answer one = answer("one", p), two;
 
-        twice.holds *= 2;
-        twice.now.volume *= 2;
-        twice.level *= 2;
-        two = answer("two", twice);
-        check_close("remove", two.remove, 2 * one.remove, 1e-9);
-        check_close("water", two.water, 2 * one.water, 1e-9);
-        check_close("adds", two.adds, one.adds, 1e-9);
+        other.holds *= by;
+        other.now.volume *= by;
+        other.level *= by;
+        two = answer("the other", other);
+        check_alike("remove", two.remove / by, one.remove);
+        check_alike("water", two.water / by, one.water);
+        check_alike("doses", two.doses / by, one.doses);
+        check_alike("adds", two.adds, one.adds);
+        check_alike("filled", two.fill_ec, one.fill_ec);
+        check_alike("water needed", two.water_needed / by, one.water_needed);
+        check_alike("drained after", two.drain_after / by, one.drain_after);
+        check_alike("to make up", two.makeup_ec, one.makeup_ec);
+        check_alike("keeps", two.keeps / by, one.keeps);
+        check_true("what held it back", two.capped == one.capped && two.brimming == one.brimming);
     }
 }
 
@@ -444,8 +492,9 @@ int main(void)
         cmocka_unit_test(test_drained_solution_keeps_for_elsewhere),
         cmocka_unit_test(test_a_second_tank_takes_no_more_than_it_wants),
         cmocka_unit_test(test_senseless_tanks_are_refused),
+        cmocka_unit_test(test_a_senseless_second_tank_is_refused),
         cmocka_unit_test(test_no_point_of_a_grid_wastes_less),
-        cmocka_unit_test(test_twice_the_tank_is_twice_the_litres),
+        cmocka_unit_test(test_all_litres_grow_with_the_tank),
         cmocka_unit_test(test_large_changes_are_made_in_equal_steps),
     };
 

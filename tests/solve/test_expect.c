@@ -1,6 +1,7 @@
 /* What a tank should read, from salts by their ions: against the chemistry of the whole tank, put together here. */
 #include "check.h"
 #include "chemistry/conductivity.h"
+#include "solve/expect.h"
 #include "tanks.h"
 
 /* What the chemistry says of the finished tank, put together from its salts here. */
@@ -106,6 +107,29 @@ static void test_a_strong_tank_gains_less_than_a_weak_one(void **state)
     aq_arena_free(arena);
 }
 
+/* A tank of which only the EC is known holds what would read so; weak as it is, to within the slowing of its ions. */
+static void test_an_unknown_tank_reads_what_it_reads(void **state)
+{
+    static const double tanks[] = { 0.02, 0.1, 0.3 };
+    const aq_composition composition = salt("KNO3");
+    const aq_mix_member member = { &composition, 1 };
+    const aq_mix_column column = weighed(&member);
+    const double none = 0;
+    aq_mix_problem p = tank(60);
+
+    (void)state;
+    p.columns = &column;
+    p.count = 1;
+    for (size_t k = 0; k < sizeof tanks / sizeof *tanks; k++) {
+        aq_expectation e;
+
+        p.water_ec = tanks[k];
+        aq_expect_begin(&e, &p);
+        check_within("by its ions", e.ions_ec / p.water_ec, 1, 0.04);
+        check_within("as it is", aq_expect_ec(&e, &none), p.water_ec, 0);
+    }
+}
+
 static void test_urea_adds_no_ec(void **state)
 {
     const aq_composition composition = salt("CO(NH2)2");
@@ -135,6 +159,7 @@ int main(void)
         cmocka_unit_test(test_an_ec_is_met_by_the_ions_of_salts),
         cmocka_unit_test(test_slopes_and_salts_add_up),
         cmocka_unit_test(test_a_strong_tank_gains_less_than_a_weak_one),
+        cmocka_unit_test(test_an_unknown_tank_reads_what_it_reads),
         cmocka_unit_test(test_urea_adds_no_ec),
     };
 
