@@ -37,7 +37,7 @@ ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "
 TOO_SLOW = 1.5  # s of a processor: a test that takes more is not asked, unless it is the file's own
 OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
           "same_numbers", "threads", "log_mix", "progress", "dialogue"}  # of the program, about other things than its numbers
-ROUNDING = 1e-6  # a margin below this, or a share of DBL_EPSILON, is made a million times as wide: half as wide again
+ROUNDING = 1e-6  # a margin up to this, or a share of DBL_EPSILON, is made a million times as wide: half as wide again
                  # no test could tell
 
 
@@ -57,7 +57,7 @@ def other_number(old, margin):
         return "1" if old == "0" else "0"
     if not re.search(r"[.e]", old):
         return str(int(old) + 1)
-    return repr(float(old) * (1e6 if float(old) < ROUNDING else 1.5))
+    return repr(float(old) * (1e6 if float(old) <= ROUNDING else 1.5))
 
 
 def places_in(path):

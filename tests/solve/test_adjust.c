@@ -314,6 +314,7 @@ static const struct {
     { "less than empty", { .holds = 60, .now = { -1, 1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
     { "no brim", { .holds = INFINITY, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = 0.3 } },
     { "unknown EC", { .holds = 60, .now = { 20, NAN }, .level = 60, .ec = 1, .water_ec = 0.3 } },
+    { "little of unknown EC", { .holds = 60, .now = { 0.5, NAN }, .level = 60, .ec = 1, .water_ec = 0.3 } },
     { "no aim", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = NAN, .water_ec = 0.3 } },
     { "unknown water", { .holds = 60, .now = { 20, 1 }, .level = 60, .ec = 1, .water_ec = NAN } },
     { "too strong, unknown water", { .holds = 60, .now = { 60, 2 }, .level = 60, .ec = 1, .water_ec = NAN } },

@@ -6,6 +6,8 @@
 #include "solve/drift.h"
 #include "solve/typical.h"
 
+#include <stdio.h>
+
 enum { MOST = 64, RUNS = 2000 };
 
 static void test_findings_count_by_their_weight(void **state)
@@ -34,6 +36,32 @@ static void test_findings_count_by_their_weight(void **state)
 
         memcpy(at, rows[i].at, sizeof at);
         check_within(rows[i].row, aq_typical_of(at, rows[i].count).value, rows[i].value, rows[i].tolerance);
+    }
+}
+
+/* Half of the findings a unit above, half a unit below, and with an odd number one between: the scale is the root of
+ * sum d^2 / (0.7784 (n - 1)), and the interval t of it over the root of 0.95 n. t at 95 % from tables of Student's
+ * distribution, for 1 to 30 degrees of freedom. */
+static void test_the_interval_follows_students_table(void **state)
+{
+    static const double t[] = { 12.706, 4.303, 3.182, 2.776, 2.571, 2.447, 2.365, 2.306, 2.262, 2.228,
+                                2.201,  2.179, 2.160, 2.145, 2.131, 2.120, 2.110, 2.101, 2.093, 2.086,
+                                2.080,  2.074, 2.069, 2.064, 2.060, 2.056, 2.052, 2.048, 2.045, 2.042 };
+    aq_finding at[31];
+
+    (void)state;
+    for (size_t n = 2; n <= 31; n++) {
+        double square = (double)(n / 2 * 2), freedom = (double)(n - 1),
+               scale = sqrt(square / 0.7784 / freedom);
+        char row[20];
+
+        snprintf(row, sizeof row, "%zu findings", n);
+        for (size_t i = 0; i < n; i++)
+            at[i] = (aq_finding){ i + 1 == n && n % 2 ? 5 : i % 2 ? 6 : 4, 1 };
+        aq_typical got = aq_typical_of(at, n);
+        check_within(row, got.value, 5, 1e-6);
+        check_within(row, got.within / (t[n - 2] * scale / sqrt(0.95 * (double)n)), 1, 3e-3);
+        check_true(row, got.trusted == n);
     }
 }
 
@@ -146,6 +174,7 @@ static void test_one_gross_error_in_ten_moves_little(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(test_the_interval_follows_students_table),
         cmocka_unit_test(test_findings_count_by_their_weight),
         cmocka_unit_test(test_of_none_and_of_one_nothing_is_sure),
         cmocka_unit_test(test_the_interval_is_students),
