@@ -107,10 +107,10 @@ static bool say_too_strong(aq_sheet *sheet, const aq_feed *feed)
 
     if (!(feed->exact->ec_short < 0))
         return true;
-    if (!(p->heel > 0) || !(stays > 0))
+    if (!(p->heel > 0) || !(p->heel_ec > p->water_ec) || !(stays > 0))
         return aq_sheet_caution(sheet,
-                                "the water alone is as strong as wanted, and no part can lower it: blend "
-                                "in softer water first");
+                                "the water alone is as strong as wanted or stronger, and no part can lower "
+                                "it: blend in softer water first");
     return aq_sheet_caution(
         sheet, "drain until no more than %s of the old solution is left",
         aq_say(feed->arena, aq_amount_volume(stays, true).value, aq_amount_volume(stays, true).unit));
