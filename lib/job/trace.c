@@ -282,8 +282,7 @@ static bool add_swap(aq_sheet *sheet, const tracing *t, double halfway)
         row->exact = aq_amount_volume(litres, false);
         row->amount = aq_amount_volume(litres, true);
     }
-    return aq_sheet_caution(
-        sheet, "too strong: stop feeding, and hold the pump if roots are bare, until it reads right");
+    return true;
 }
 
 static bool add_step(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
@@ -300,7 +299,13 @@ static bool add_step(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
     if (fabs(gap) < reading_doubt)
         return true;
     if (fabs(gap) <= within + 1e-9 &&
-        !aq_sheet_next(sheet, "the gap is inside the tolerance of a first mix: nothing needs pouring yet"))
+        !aq_sheet_next(sheet,
+                       "the gap is inside the tolerance of a first mix: nothing needs pouring yet, unless "
+                       "it is to come nearer"))
+        return false;
+    if (gap < -within - 1e-9 &&
+        !aq_sheet_caution(
+            sheet, "too strong: stop feeding, and hold the pump if roots are bare, until it reads right"))
         return false;
     if (gap > 0 ? isfinite(share) && !add_pours(sheet, t, share) : !add_swap(sheet, t, halfway))
         return false;
