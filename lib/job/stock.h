@@ -23,6 +23,8 @@ typedef struct {
 
 enum { AQ_STOCK_SOLIDS_MOST = AQ_TANKS_PARTS_MOST + 32 };
 
+typedef struct aq_mixtures aq_mixtures; /* stock_mixture.c */
+
 typedef struct {
     aq_arena *arena;
     const aq_asked *asked;
@@ -36,6 +38,7 @@ typedef struct {
     bool fewest;                           /* no smaller number of tanks does */
     aq_solid solids[AQ_STOCK_SOLIDS_MOST]; /* that may fall out at the coldest */
     size_t solid_count, helped;            /* the first `helped` of them are no reason against any one part */
+    const aq_mixtures *mixtures;           /* where the coldest night is known */
     const char *clash;                     /* two parts that must not share a tank do; NULL: none */
     int needed;                            /* tanks that would do then; 0: none would */
 } aq_stocking;
@@ -51,6 +54,16 @@ void aq_stock_bring(double ions[AQ_ION_COUNT], const aq_placing *p, double stren
 
 /* mol/L of each ion in that tank. */
 void aq_stock_ions(double ions[AQ_ION_COUNT], const aq_stocking *s, int tank);
+
+/* The share of a part that goes into one tank: half where it goes into both. */
+double aq_stock_share(const aq_stocking *s, const aq_placing *p);
+
+/* The salts that may fall out of a mixture of the parts, with all that is asked of them again and again. False: out of
+ * memory. */
+bool aq_stock_mixtures(aq_stocking *s);
+
+/* The first salt that falls out where these parts share a tank; NULL: all stay dissolved. */
+const aq_solid *aq_stock_falls_out(const aq_stocking *s, aq_part_set parts);
 
 /* Why what is in two of the tanks could not be in one: "calcium of A would meet ..."; NULL: it could. */
 const char *aq_stock_reason(const aq_stocking *s, int tank, int other);

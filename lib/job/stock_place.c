@@ -97,83 +97,14 @@ void aq_stock_ions(double ions[AQ_ION_COUNT], const aq_stocking *s, int tank)
         aq_stock_bring(ions, &s->at[i], aq_stock_strength(s, &s->at[i], tank));
 }
 
-static bool same_salt(const aq_solid *a, const aq_solid *b)
-{
-    for (size_t i = 0; i < sizeof a->parts / sizeof *a->parts; i++)
-        if (a->parts[i] != b->parts[i])
-            return false;
-    return true;
-}
-
-/* The salts of the table, and above its word what a part says of itself. */
-static void find_solids(aq_stocking *s)
-{
-    s->solid_count = aq_solids_tabled(s->solids, AQ_STOCK_SOLIDS_MOST, s->asked->coldest.value);
-    for (size_t i = 0; i < s->count; i++) {
-        const aq_placing *p = &s->at[i];
-        aq_solid solid;
-        size_t at = 0;
-
-        if (!p->dose->part->formula || !p->dose->part->composition || p->tabled ||
-            !aq_solid_of(&solid, p->dose->name, p->dose->part->composition, p->dissolves))
-            continue;
-        while (at < s->solid_count && !same_salt(&solid, &s->solids[at]))
-            at++;
-        if (at < AQ_STOCK_SOLIDS_MOST)
-            s->solids[at] = solid;
-        s->solid_count += at == s->solid_count && at < AQ_STOCK_SOLIDS_MOST;
-    }
-}
-
-/* One part alone is too strong for this salt. */
-static bool beyond_help(const aq_stocking *s, const aq_solid *solid)
-{
-    for (size_t i = 0; i < s->count; i++) {
-        double ions[AQ_ION_COUNT] = { 0 };
-
-        aq_stock_bring(ions, &s->at[i], s->at[i].rate * s->parts);
-        if (aq_solid_room(solid, ions) * AQ_STOCK_MARGIN < 1)
-            return true;
-    }
-    return false;
-}
-
-/* The salts that a split can help come first. */
-static void sort_hopeless(aq_stocking *s)
-{
-    s->helped = 0;
-    for (size_t i = 0; i < s->solid_count; i++) {
-        aq_solid solid = s->solids[i];
-
-        if (beyond_help(s, &solid))
-            continue;
-        s->solids[i] = s->solids[s->helped];
-        s->solids[s->helped++] = solid;
-    }
-}
-
-static double share_of(const aq_stocking *s, const aq_placing *p)
+double aq_stock_share(const aq_stocking *s, const aq_placing *p)
 {
     return p->dose->part->tank == AQ_TANK_BOTH && s->asked->tanks != 1 ? 0.5 : 1;
 }
 
-/* Of these parts in one tank; NULL: all stay dissolved. */
-static const aq_solid *falls_out(const aq_stocking *s, aq_part_set parts)
-{
-    double ions[AQ_ION_COUNT] = { 0 };
-
-    for (size_t i = 0; i < s->count; i++)
-        if (parts >> i & 1)
-            aq_stock_bring(ions, &s->at[i], s->at[i].rate * share_of(s, &s->at[i]) * s->parts);
-    for (size_t i = 0; i < s->helped; i++)
-        if (aq_solid_room(&s->solids[i], ions) * AQ_STOCK_MARGIN < 1 - 1e-9)
-            return &s->solids[i];
-    return NULL;
-}
-
 static bool stays_dissolved(const void *of, aq_part_set parts)
 {
-    return !falls_out(of, parts);
+    return !aq_stock_falls_out(of, parts);
 }
 
 /* ---- clashes ---- */
@@ -237,7 +168,7 @@ const char *aq_stock_reason(const aq_stocking *s, int tank, int other)
 {
     aq_part_set these = parts_in(s, tank), those = parts_in(s, other);
     const char *said = clash_between(s, these, those);
-    const aq_solid *solid = said || !s->asked->coldest.given ? NULL : falls_out(s, these | those);
+    const aq_solid *solid = said || !s->asked->coldest.given ? NULL : aq_stock_falls_out(s, these | those);
 
     if (solid)
         return aq_arena_format(s->arena,
@@ -320,7 +251,7 @@ static void take_split(aq_stocking *s, const aq_tanks_answer *split)
 
         for (size_t i = 0; i < s->count; i++)
             if (split->holds[tank] >> i & 1)
-                s->at[i].share[as] = share_of(s, &s->at[i]);
+                s->at[i].share[as] = aq_stock_share(s, &s->at[i]);
     }
 }
 
@@ -424,9 +355,7 @@ aq_status aq_stock_place(aq_stocking *s, aq_error *err)
         if (s->asked->coldest.given)
             status = find_solubility(p, s->asked->coldest.value, err);
     }
-    if (status == AQ_OK && s->asked->coldest.given) {
-        find_solids(s);
-        sort_hopeless(s);
-    }
+    if (status == AQ_OK && s->asked->coldest.given && !aq_stock_mixtures(s))
+        status = AQ_NO_MEMORY;
     return status == AQ_OK ? search_split(s, err) : status;
 }
