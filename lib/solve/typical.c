@@ -23,6 +23,8 @@ static double weighted_median(aq_finding *findings, size_t count)
 {
     double half = 0, below = 0;
 
+    if (!count)
+        return NAN;
     qsort(findings, count, sizeof *findings, by_value);
     for (size_t i = 0; i < count; i++)
         half += findings[i].weight / 2;
@@ -33,7 +35,7 @@ static double weighted_median(aq_finding *findings, size_t count)
         if (below >= half * (1 - 1e-12) && i + 1 < count)
             return (findings[i].value + findings[i + 1].value) / 2;
     }
-    return count ? findings[count - 1].value : NAN;
+    return findings[count - 1].value;
 }
 
 static double distance(const aq_finding *f, double middle)
