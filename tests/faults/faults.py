@@ -1,18 +1,20 @@
 #!/usr/bin/env python3
 """Every read, write, fsync, rename, close and open of the program fails once.
 
-    faults.py PROGRAM      linked with shim.c
+    faults.py PROGRAM [WORD]      linked with shim.c; of the commands only those that hold the word
 
 Each command below is run once unharmed, then again and again, each time with one call failing (shim.c), until no call
 of that sort is left. What may come of it:
 
+    SIGKILL, before a write        the log opens, and holds all of the entry or nothing of it
     EINTR, a short read or write   nothing: the same output and exit status
     any other                      the same, where the call did not matter (a file that was read is closed), which it does
-                                   where a file of --output or of new is written; else exit 3,
-                                   or 2 where a document could not be read (1 from check, whose answer that is, and from
-                                   batch, for that line), and a message
+                                   where a file of --output or of new is written; else exit 3, or 2 where a document
+                                   could not be read (1 from check, whose answer that is, and from batch, for that
+                                   line), and a message
     always                         no signal ends it; a file of --output is whole, the old one or the new one, is put on
-                                   the disk with its folder, and nothing is left beside it; a log opens, and holds every entry that was acknowledged
+                                   the disk with its folder, and nothing is left beside it; a log opens, and holds every
+                                   entry that was acknowledged
 """
 import os
 import re
@@ -30,6 +32,8 @@ FAULTS = {"read": ["EIO"] + SOFT, "write": ["EIO", "ENOSPC", "EPIPE"] + SOFT,
           "mkstemp": ["EACCES", "EMFILE", "ENOSPC"], "ftruncate": ["EIO"], "fchmod": ["EIO"]}
 UNREADABLE = "Input/output error|could not be read|disk I/O error|torn or damaged"  # the last: what SQLite makes of it
 WRITING = ["write-written", "fsync", "rename", "close-written", "mkstemp", "fchmod"]  # what a file of ours is made by
+for call in ("write", "write-written", "fsync", "rename", "ftruncate", "close-written"):
+    FAULTS[call].append("KILL")
 MACHINE_FAILED, ASKED_WRONGLY, OTHER = 3, 2, 1
 
 LINES = "".join('{"job":"convert","quantity":"%d mL","to":"gal-us"}\n' % i for i in range(1, 400))
@@ -68,7 +72,8 @@ class World:
             shutil.copy(os.path.join(documents, name), self.clean)
         with open(os.path.join(self.clean, "out"), "w", encoding="utf-8") as file:
             file.write(OLD)
-        self.run(POUR, "", None, self.clean)
+        for _ in range(2):
+            self.run(POUR, "", None, self.clean)
         shutil.copy(os.path.join(self.clean, "site.yaml"), os.path.join(self.clean, "other.yaml"))
         done, _ = self.run(["log", "export", "site.yaml", "--format", "csv"], "", None, self.clean)
         with open(os.path.join(self.clean, "entries.csv"), "w", encoding="utf-8") as file:
@@ -91,8 +96,8 @@ class World:
         os.close(reads)
         return done, met
 
-    def logged(self, folder):
-        done, _ = self.run(["log", "export", "site.yaml", "--format", "csv"], "", None, folder)
+    def logged(self, folder, site="site.yaml"):
+        done, _ = self.run(["log", "export", site, "--format", "csv"], "", None, folder)
         return done.stdout.splitlines() if done.returncode == 0 else None
 
 
@@ -105,8 +110,10 @@ def judge(world, words, fault, unharmed, done, folder):
     """What is wrong with what came of it."""
     wrong = []
     call, _, kind = fault.split(":")
+    if kind == "KILL":
+        return judge_killed(world, words, unharmed, done, folder)
     soft = call in ("read", "write", "write-written") and kind in SOFT
-    good, new = unharmed
+    good, new, _ = unharmed
     same = done.returncode == good.returncode and done.stdout == good.stdout
     if done.returncode < 0:
         wrong.append("ended by signal %d" % -done.returncode)
@@ -135,6 +142,31 @@ def judge(world, words, fault, unharmed, done, folder):
     return wrong + judge_log(world, words, done, folder)
 
 
+def entries_in(lines):
+    """How many stand below the header; none, where there is no log yet."""
+    return len(lines or [""]) - 1
+
+
+def log_of(words):
+    return words[2] if words[0] == "log" else "site.yaml"
+
+
+def judge_killed(world, words, unharmed, done, folder):
+    """A file is the old one or the new one, a log is that from before or from after, and sound."""
+    _, new, rows = unharmed
+    wrong = [] if done.returncode == -9 else ["was not killed: exit %d" % done.returncode]
+    if whole_file(folder) not in (OLD, new):
+        wrong.append("half a file")
+    log = log_of(words)
+    left = entries_in(world.logged(folder, log))
+    if left not in rows:
+        wrong.append("%d entries in the log, where %s are right" % (left, " or ".join(map(str, rows))))
+    checked, _ = world.run(["check", log.replace(".yaml", ".log")], "", None, folder)
+    if left and checked.returncode:
+        wrong.append("the log is damaged: %s" % checked.stderr.strip())
+    return wrong
+
+
 def judge_log(world, words, done, folder):
     rows = world.logged(folder)
     if rows is None:
@@ -150,8 +182,9 @@ def fail_each(world, words, given):
     """How many faults were met, and what went wrong."""
     folder = os.path.join(world.clean, "..", os.path.basename(world.clean) + ".run")
     shutil.copytree(world.clean, folder)
+    before = entries_in(world.logged(folder, log_of(words)))
     good, _ = world.run(words, given, None, folder)
-    unharmed = good, whole_file(folder)
+    unharmed = good, whole_file(folder), {before, entries_in(world.logged(folder, log_of(words)))}
     met_in_all, synced, wrong = 0, 0, []
     if good.returncode not in (0, 1):
         wrong.append("%s: exit %d unharmed: %s" % (" ".join(words), good.returncode, good.stderr))
@@ -185,11 +218,12 @@ def print_nowhere(world):
                 yield "%s >%s: exit %d, %r" % (" ".join(words), place, done.returncode, done.stderr)
 
 
-def main(program):
+def main(program, word=None):
     documents = os.path.join(os.path.dirname(os.path.abspath(__file__)), "..", "..", "examples", "fernhollow")
     world = World(os.path.abspath(program), documents)
     met, wrong = 0, list(print_nowhere(world))
-    for words, given in COMMANDS:
+    commands = [c for c in COMMANDS if word is None or word in c[0]]
+    for words, given in commands:
         some, bad = fail_each(world, words, given)
         met += some
         wrong += bad
@@ -198,9 +232,9 @@ def main(program):
     shutil.rmtree(world.clean)
     for line in wrong:
         print(line)
-    print("%d commands, %d calls failed one at a time, %d came out wrong" % (len(COMMANDS), met, len(wrong)))
-    return 1 if wrong or not world.entries else 0
+    print("%d commands, %d calls failed one at a time, %d came out wrong" % (len(commands), met, len(wrong)))
+    return 1 if wrong or not met or not world.entries else 0
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1]))
+    sys.exit(main(*sys.argv[1:]))

@@ -1,6 +1,7 @@
 /* Linked with the program, in front of the C library: makes one call fail, once.
  *
- *     FAULT=write:2:ENOSPC     the second write fails so (counted from 1); SHORT: it does one byte of what was asked
+ *     FAULT=write:2:ENOSPC     the second write fails so (counted from 1); SHORT: it does one byte of what was asked;
+ *                              KILL: the program is killed before it
  *     FAULT_MARK=4             this descriptor gets a byte when the call was reached
  *
  * Calls that begin with the same word are counted together: write, writev and pwrite64 are all "write". Reading and
@@ -10,6 +11,7 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <stdarg.h>
 #include <stdbool.h>
 #include <stdio.h>
@@ -20,7 +22,7 @@
 #include <sys/types.h>
 #include <unistd.h>
 
-enum { NONE = 0, SHORT = -1, FILES_MOST = 1024 };
+enum { NONE = 0, SHORT = -1, KILL = -2, FILES_MOST = 1024 };
 
 static int seen;
 static bool written[FILES_MOST]; /* of each descriptor, whether it is open for writing alone */
@@ -31,7 +33,7 @@ static int code_of(const char *word)
         const char *word;
         int code;
     } codes[] = { { "EIO", EIO },       { "ENOSPC", ENOSPC }, { "EINTR", EINTR }, { "EPIPE", EPIPE },
-                  { "EACCES", EACCES }, { "EMFILE", EMFILE }, { "SHORT", SHORT } };
+                  { "EACCES", EACCES }, { "EMFILE", EMFILE }, { "SHORT", SHORT }, { "KILL", KILL } };
 
     for (size_t i = 0; i < sizeof codes / sizeof *codes; i++)
         if (strcmp(codes[i].word, word) == 0)
@@ -52,6 +54,8 @@ static int fault(const char *call)
         return NONE;
     if (mark)
         syscall(SYS_write, atoi(mark), "!", (size_t)1);
+    if (code_of(rest + 1) == KILL)
+        raise(SIGKILL);
     return code_of(rest + 1);
 }
 
