@@ -5,8 +5,8 @@
 
 FILE: lib/solve/*.c, lib/measure/*.c and lib/sheet/caution*.c where none is named. BUILD is a built folder. A changed
 file is compiled alone and linked in front of the archive of the library, with one test after the other until one
-fails: the file's own, the others of its room, then those of the other rooms and of the program, each from the fastest
-to the slowest. Nothing in BUILD is touched.
+fails: the file's own, the others of its room, then those of the rooms that use numbers and of the program, each from
+the fastest to the slowest. Nothing in BUILD is touched.
 
 Left out: what stands in comments, texts and assertions, what the compiler refuses, what it makes the same code of, and
 what tests/mutants.txt gives a reason for, which is counted apart. Ends with the share that was noticed of the rest,
@@ -33,7 +33,7 @@ REASONS = os.path.join(TOP, "tests", "mutants.txt")
 SWAPS = [("<=", "<"), (">=", ">"), ("==", "!="), ("!=", "=="), (" < ", " <= "), (" > ", " >= "), ("&&", "||"),
          ("||", "&&"), (" + ", " - "), (" - ", " + "), (" * ", " / "), (" / ", " * "), ("++", "--"), (" += ", " -= "),
          (" -= ", " += "), ("true", "false"), ("false", "true"), ("fmin(", "fmax("), ("fmax(", "fmin("), ("!", "")]
-ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "render", "no_memory", "fuzz", "laws", "program"]
+ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "laws", "program"]
 TOO_SLOW = 1.5  # s of a processor: a test that takes more is not asked, unless it is the file's own
 OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
           "same_numbers", "threads", "log_mix", "progress", "dialogue"}  # of the program, about other things than its numbers
