@@ -122,6 +122,31 @@ static void test_eigenvalues_by_hand(void **state)
                diagonal[0] == 5 && diagonal[3] == -3 && w[0] == 1 && w[1] == 0 && w[2] == 0 && w[3] == 1);
 }
 
+/* Of 1e8 and 1e-8 times a matrix the same vectors, and as many times the values. */
+static void test_eigenvalues_have_the_unit_of_the_matrix(void **state)
+{
+    static const double units[] = { 0x1p-30, 0x1p30 };
+    aq_dice dice = { 99 };
+    (void)state;
+
+    for (int run = 0; run < 100; run++) {
+        size_t n = 2 + dice_below(&dice, MOST - 1);
+        square m = random_square(&dice, n), v, other, w;
+
+        for (int u = 0; u < 2; u++) {
+            square turned = m;
+            for (size_t k = 0; k < n * n; k++)
+                other.at[k] = m.at[k] * units[u];
+            aq_eigen(turned.at, n, v.at);
+            aq_eigen(other.at, n, w.at);
+            for (size_t k = 0; k < n * n; k++) {
+                check_within("value", other.at[k] / units[u], turned.at[k], 0);
+                check_within("vector", w.at[k], v.at[k], 0);
+            }
+        }
+    }
+}
+
 static void test_eigenvectors_turn_the_matrix_into_its_diagonal(void **state)
 {
     aq_dice dice = { 815 };
@@ -158,6 +183,7 @@ int main(void)
         cmocka_unit_test(test_what_is_not_positive_definite_has_no_root),
         cmocka_unit_test(test_factors_put_the_matrix_together_again),
         cmocka_unit_test(test_eigenvalues_by_hand),
+        cmocka_unit_test(test_eigenvalues_have_the_unit_of_the_matrix),
         cmocka_unit_test(test_eigenvectors_turn_the_matrix_into_its_diagonal),
     };
 
