@@ -55,6 +55,7 @@ static void test_perfect_readings_give_the_truth_in_each_tank(void **state)
     simulate(n, 7, 400, 0);
     learn(n);
     assert_true(n->answer->settled);
+    assert_true(n->answer->steps > 0 && n->answer->steps < 200);
     for (size_t j = 0; j < SLOPES; j++)
         for (size_t t = 0; t < TANKS; t++) {
             double share, relative;
