@@ -25,6 +25,8 @@ static aq_status check_reservoir(aq_walk *walk, void *entry, const aq_node *node
     if (status == AQ_OK && !tank->fill.given)
         status =
             aq_walk_fail(walk, AQ_MISSING, node->place, "holds: how much the reservoir holds is missing");
+    if (!tank->holds.given)
+        tank->holds = tank->fill; /* to the brim, for all that is known */
     if (status == AQ_OK)
         status = check_below(walk, node, "heel", tank->heel, "what the reservoir is filled to", tank->fill);
     if (status == AQ_OK)
