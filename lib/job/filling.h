@@ -38,6 +38,7 @@ aq_texts aq_filling_names(aq_filling *f, const void *entries, size_t count, size
 aq_status aq_follow_recipe(aq_filling *f);
 aq_status aq_follow_stage(aq_filling *f);
 aq_status aq_follow_aim(aq_filling *f);
+aq_status aq_follow_twins(aq_filling *f); /* before the site adds entries of its own */
 aq_status aq_follow_parts(aq_filling *f);
 
 #endif

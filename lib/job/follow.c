@@ -235,29 +235,58 @@ static bool another_feed(const aq_filling *f)
     return f->recipe_from_site && f->asked->together.count;
 }
 
-/* In a recipe two parts of one name are a mistake, and on a line too; a hostile line is not searched for them. */
-static aq_status check_twins(aq_filling *f)
-{
-    const aq_parts *parts = &f->asked->part;
+/* One of the lists of a line, of entries that have names and places. */
+typedef struct {
+    const char *option;
+    const void *entries;
+    size_t count, size, name_at, place_at;
+} line_list;
 
-    for (size_t i = 1; i < parts->count && parts->count <= AQ_NAMES_MOST; i++)
-        for (size_t j = 0; parts->at[i].name && j < i; j++)
-            if (parts->at[j].name && strcmp(parts->at[i].name, parts->at[j].name) == 0)
-                return aq_filling_complain(f, AQ_DUPLICATE, parts->at[i].place,
-                                           "part %zu: name: two of the parts are called %s", i + 1,
-                                           parts->at[i].name);
+#define LINE_LIST(option, list, entry)                                                                       \
+    {                                                                                                        \
+        option, (list).at, (list).count, sizeof(entry), offsetof(entry, name), offsetof(entry, place)        \
+    }
+
+static const char *name_in(const line_list *list, size_t i)
+{
+    return *(const char *const *)(const void *)((const char *)list->entries + i * list->size + list->name_at);
+}
+
+static aq_place place_in(const line_list *list, size_t i)
+{
+    return *(const aq_place *)(const void *)((const char *)list->entries + i * list->size + list->place_at);
+}
+
+/* In a document two entries of one name are a mistake, and on a line too; a hostile line is not searched for them. */
+static aq_status check_twins(aq_filling *f, const line_list *list)
+{
+    for (size_t i = 1; i < list->count && list->count <= AQ_NAMES_MOST; i++)
+        for (size_t j = 0; name_in(list, i) && j < i; j++)
+            if (name_in(list, j) && strcmp(name_in(list, i), name_in(list, j)) == 0)
+                return aq_filling_complain(f, AQ_DUPLICATE, place_in(list, i),
+                                           "%s %zu: name: two of the %ss are called %s", list->option, i + 1,
+                                           list->option, name_in(list, i));
     return AQ_OK;
+}
+
+aq_status aq_follow_twins(aq_filling *f)
+{
+    const line_list lists[] = { LINE_LIST("part", f->asked->part, aq_part),
+                                LINE_LIST("reservoir", f->asked->reservoir, aq_reservoir),
+                                LINE_LIST("lot", f->asked->lot, aq_lot) };
+    aq_status status = AQ_OK;
+
+    for (size_t i = 0; status == AQ_OK && i < sizeof lists / sizeof *lists; i++)
+        status = check_twins(f, &lists[i]);
+    return status;
 }
 
 aq_status aq_follow_parts(aq_filling *f)
 {
-    aq_status status;
+    aq_status status = AQ_OK;
 
     if (!aq_filling_asks(f, AQ_INTO(part)))
         return AQ_OK;
-    status = check_twins(f);
-    if (status != AQ_OK)
-        return status;
     if (f->asked->recipe && another_feed(f))
         status = aq_filling_take(f, "parts: those of this line, in place of the recipe's");
     else if (f->asked->recipe && !(merge_parts(f) && merge_groups(f)))
