@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "chemistry/hypochlorite.h"
+#include "job/concentrate.h"
 #include "job/rows.h"
 #include "job/show.h"
 #include "sheet/hazard.h"
@@ -23,16 +24,6 @@ static bool is_bleach(const char *of)
     const aq_substance *substance = of ? aq_substance_of_class(of, AQ_HYPOCHLORITE) : NULL;
 
     return substance && strcmp(substance->formula, "NaOCl") == 0;
-}
-
-static void show_strength(aq_aged *aged, const aq_strength *stock)
-{
-    aged->unit = stock->basis == AQ_BASIS_WW ? "%w/w" : strchr(stock->typed, '%') ? "%w/v" : "mg/L";
-    aged->strength = stock->value * aged->left;
-    if (stock->basis == AQ_BASIS_WW)
-        aged->strength *= 100;
-    else
-        aged->strength *= strchr(stock->typed, '%') ? 0.1 : 1000; /* 10 g/L is 1 % w/v */
 }
 
 aq_status aq_aged_find(aq_aged *aged, const aq_asked *asked, aq_error *err)
@@ -64,7 +55,7 @@ aq_status aq_aged_find(aq_aged *aged, const aq_asked *asked, aq_error *err)
     if (!aq_hypochlorite_aged(&left, fresh, asked->age.value, celsius(asked)))
         return aq_ask_for(err, "stock", "bleach is not sold above 25 %%w/v: what does its label say?");
     aged->left = left / fresh;
-    show_strength(aged, stock);
+    aged->strength = aq_strength_shown(&aged->unit, stock) * aged->left;
     return AQ_OK;
 }
 

@@ -10,8 +10,8 @@ typedef struct {
     const char *unit; /* as the label has it: "%w/v", "%w/w" or "mg/L" */
 } aq_aged;
 
-/* What `age` and `kept` of the question come to. AQ_MISSING: the label's strength or the density is needed first.
- * AQ_UNSUPPORTED: it is a substance whose loss is not known here. AQ_OUT_OF_RANGE: stronger than it is sold. */
+/* What `age` and `kept` of the question come to. AQ_MISSING, and the text asks for it: the label's strength or density,
+ * another strength than bleach is sold in, or no age where it is another substance, whose loss is not known here. */
 aq_status aq_aged_find(aq_aged *aged, const aq_asked *asked, aq_error *err);
 
 /* The figure `stock_now` and the words beside it. False: memory is out. */

@@ -47,22 +47,23 @@ static double pure_density(const char *of)
     return liquid && liquid->pure > 0 ? liquid->pure * 1000 : NAN;
 }
 
+double aq_strength_shown(const char **unit, const aq_strength *strength)
+{
+    bool percent = strchr(strength->typed, '%') != NULL;
+
+    *unit = strength->basis == AQ_BASIS_WW   ? "%w/w"
+            : strength->basis == AQ_BASIS_VV ? "%v/v"
+            : percent                        ? "%w/v"
+                                             : "mg/L";
+    if (strength->basis != AQ_BASIS_WV)
+        return strength->value * 100;
+    return percent ? strength->value / 10 : strength->value * 1000; /* 10 g/L is 1 % w/v */
+}
+
 /* How the wanted strength was written decides how the reached one is shown. */
 static void show_strength(aq_concentrate *from, const aq_strength *to, double per_litre)
 {
-    if (to->basis == AQ_BASIS_WW) {
-        from->unit = "%w/w";
-        from->wanted = to->value * 100;
-    } else if (to->basis == AQ_BASIS_VV) {
-        from->unit = "%v/v";
-        from->wanted = to->value * 100;
-    } else if (strchr(to->typed, '%')) {
-        from->unit = "%w/v";
-        from->wanted = to->value / 10; /* 10 g/L is 1 % w/v */
-    } else {
-        from->unit = "mg/L";
-        from->wanted = to->value * 1000;
-    }
+    from->wanted = aq_strength_shown(&from->unit, to);
     from->reached_per_unit = from->wanted / per_litre;
 }
 

@@ -20,6 +20,9 @@ typedef struct {
 /* AQ_MISSING: something must be said first, and the text asks for it. */
 aq_status aq_concentrate_find(aq_concentrate *from, const aq_asked *asked, aq_arena *arena, aq_error *err);
 
+/* A strength in the unit that it was written in: "%w/w", "%w/v" or "%v/v", or "mg/L" where it had no per cent. */
+double aq_strength_shown(const char **unit, const aq_strength *strength);
+
 /* degC at which the table of the substance is read: as said, or 20. */
 double aq_concentrate_celsius(const aq_asked *asked);
 
