@@ -3,7 +3,8 @@
  *     result = (value x bridge) / unit        bridge: 1 between units of one kind
  *
  * A density leads from volume to mass, a formula from mass to moles, and a formula with `as` from what holds an element
- * to what it is counted as (P2O5 to P, K-IBA to IBA). Example: 135 mL at 1.26 kg/L is 170.1 g. */
+ * to what it is counted as (P2O5 to P, K-IBA to IBA). Both may stand behind their unit: 50 mg/L NO3 to mg/L NO3-N.
+ * Example: 135 mL at 1.26 kg/L is 170.1 g. */
 #include "job/rows.h"
 
 #include <math.h>
@@ -18,18 +19,18 @@ static const aq_field convert_rows[] = {
     { .key = "quantity",
       .read = AQ_READ_TEXT,
       .into = AQ_INTO(quantity),
-      .help = "what to convert: a number with its unit",
+      .help = "what to convert: a number with its unit, and behind it what it is of",
       .example = "135 mL" },
     { .key = "to",
       .read = AQ_READ_TEXT,
       .into = AQ_INTO(unit),
-      .help = "the unit wanted",
+      .help = "the unit wanted, and behind it what it is counted as",
       .example = "oz/100 gal-us" },
     AQ_ROW_DENSITY,
     { .key = "formula",
       .read = AQ_READ_TEXT,
       .into = AQ_INTO(formula),
-      .help = "what it is of, for moles and for `as`",
+      .help = "what it is of, for moles, charges and `as`",
       .example = "P2O5" },
     { .key = "as",
       .read = AQ_READ_TEXT,
@@ -47,6 +48,8 @@ typedef struct {
     const aq_asked *asked;
     aq_error *err;
     aq_said said;
+    const char *quantity, *unit; /* as asked, without the names behind them */
+    const char *formula, *as;    /* what it is of, and counted as; NULL: not said */
     aq_quantity value;
     aq_measure from, to; /* the units of the quantity, and those wanted */
     double bridge;       /* base units of the kind wanted in one of the kind given */
@@ -64,6 +67,88 @@ static aq_status blame(const conversion *c, const char *key, aq_status status)
     }
     return status;
 }
+
+/* ---- names ---- */
+
+/* The unit behind the number, which may be a fraction; the whole text where it is a unit alone. */
+static const char *unit_in(const char *text)
+{
+    const char *unit = text + strspn(text, "+-0123456789./ eE");
+
+    while (unit > text && (unit[-1] == 'e' || unit[-1] == 'E'))
+        unit--;
+    return *unit ? unit : text;
+}
+
+/* What is weighed as an element is named for what holds it: NO3-N is N. NULL where the name is not of that form. */
+static const char *element_behind(const char *name)
+{
+    const char *dash = strrchr(name, '-');
+    aq_formula holder, element;
+    char before[16];
+    size_t length = dash ? (size_t)(dash - name) : 0;
+
+    if (!length || length >= sizeof before)
+        return NULL;
+    memcpy(before, name, length);
+    before[length] = '\0';
+    if (aq_formula_read(&holder, before, NULL) != AQ_OK || aq_formula_read(&element, dash + 1, NULL) != AQ_OK)
+        return NULL;
+    for (int i = 0; i < AQ_ELEMENT_COUNT; i++)
+        if (element.count[i] > 0 && !(holder.count[i] > 0))
+            return NULL;
+    return dash + 1;
+}
+
+static const char *formula_of(const char *name)
+{
+    const char *known = aq_formula_of_name(name);
+
+    if (!known)
+        known = element_behind(name);
+    return known ? known : name;
+}
+
+/* The last word of a quantity or unit that makes no unit of it, but names a substance: the P2O5 of "150 mg/L P2O5". It
+ * is taken from the text and must not differ from what its option says. */
+static aq_status take_name(conversion *c, const char *key, const char **text, const char *option,
+                           const char **name)
+{
+    const char *space = strrchr(*text, ' '), *word = space ? space + 1 : "";
+    aq_formula formula;
+    aq_measure measure;
+    const aq_unit *unit;
+    char *before;
+
+    if (!(*word >= 'A' && *word <= 'Z') ||
+        aq_measure_read(&measure, unit_in(*text), &c->said, NULL) == AQ_OK ||
+        aq_unit_find(&unit, word, strlen(word), &c->said, NULL) == AQ_OK ||
+        aq_formula_read(&formula, formula_of(word), NULL) != AQ_OK)
+        return AQ_OK;
+    if (*name && strcmp(*name, word) != 0)
+        return aq_fail(c->err, AQ_CONFLICT, (aq_place){ 0 }, "%s: %s is said here, and %s by %s: give one",
+                       key, word, *name, option);
+    before = aq_arena_text(c->arena, *text, (size_t)(space - *text));
+    if (!before)
+        return AQ_NO_MEMORY;
+    *text = before;
+    *name = word;
+    return AQ_OK;
+}
+
+static aq_status take_names(conversion *c)
+{
+    aq_status status;
+
+    c->quantity = c->asked->quantity;
+    c->unit = c->asked->unit;
+    c->formula = c->asked->formula;
+    c->as = c->asked->as;
+    status = take_name(c, "quantity", &c->quantity, "formula", &c->formula);
+    return status == AQ_OK ? take_name(c, "to", &c->unit, "as", &c->as) : status;
+}
+
+/* ---- the quantity and the unit ---- */
 
 /* What stands behind a number: a ratio goes on with its word and another number. "10 in" is a length. */
 static bool is_ratio(const char *text)
@@ -85,7 +170,7 @@ static bool is_ratio(const char *text)
 static aq_status read_as_ratio(conversion *c)
 {
     aq_ratio ratio;
-    aq_status status = aq_ratio_read(&ratio, c->asked->quantity, &c->said, c->err);
+    aq_status status = aq_ratio_read(&ratio, c->quantity, &c->said, c->err);
     aq_kind kind = aq_kind_equal(c->to.kind, AQ_KIND_SHARE) ? AQ_KIND_SHARE : AQ_KIND_RATE;
 
     if (status != AQ_OK)
@@ -99,7 +184,7 @@ static aq_status read_as_ratio(conversion *c)
 static aq_status read_as_strength(conversion *c)
 {
     aq_strength strength;
-    aq_status status = aq_strength_read(&strength, c->asked->quantity, &c->said, c->err);
+    aq_status status = aq_strength_read(&strength, c->quantity, &c->said, c->err);
     aq_kind kind = strength.basis == AQ_BASIS_WW   ? AQ_KIND_SHARE
                    : strength.basis == AQ_BASIS_WV ? AQ_KIND_CONTENT
                                                    : AQ_KIND_RATE;
@@ -109,16 +194,6 @@ static aq_status read_as_strength(conversion *c)
     c->value = aq_quantity_of(strength.value, kind);
     c->from = (aq_measure){ .kind = kind, .factor = strength.basis == AQ_BASIS_WV ? 10 : 0.01 };
     return AQ_OK;
-}
-
-/* The unit behind the number, which may be a fraction; the whole text where it is a unit alone. */
-static const char *unit_in(const char *text)
-{
-    const char *unit = text + strspn(text, "+-0123456789./ eE");
-
-    while (unit > text && (unit[-1] == 'e' || unit[-1] == 'E'))
-        unit--;
-    return *unit ? unit : text;
 }
 
 static aq_status read_both(conversion *c)
@@ -131,16 +206,19 @@ static aq_status read_both(conversion *c)
     if (!asked->unit)
         return aq_ask_for(c->err, "to", "into which unit? Like g, or oz/100 gal-us");
     c->said = asked->said;
-    status = aq_measure_read(&c->to, asked->unit, &c->said, c->err);
+    status = take_names(c);
+    if (status != AQ_OK)
+        return status;
+    status = aq_measure_read(&c->to, c->unit, &c->said, c->err);
     if (status != AQ_OK)
         return blame(c, "to", status);
-    if (is_ratio(asked->quantity))
+    if (is_ratio(c->quantity))
         return read_as_ratio(c);
-    if (aq_kind_equal(c->to.kind, AQ_KIND_CONTENT) && strcmp(unit_in(asked->quantity), "%") == 0)
+    if (aq_kind_equal(c->to.kind, AQ_KIND_CONTENT) && strcmp(unit_in(c->quantity), "%") == 0)
         return read_as_strength(c);
-    status = aq_quantity_read(&c->value, asked->quantity, AQ_WANT_ANY, &c->said, c->err);
+    status = aq_quantity_read(&c->value, c->quantity, AQ_WANT_ANY, &c->said, c->err);
     if (status == AQ_OK)
-        status = aq_measure_read(&c->from, unit_in(asked->quantity), &c->said, c->err);
+        status = aq_measure_read(&c->from, unit_in(c->quantity), &c->said, c->err);
     return status == AQ_OK ? AQ_OK : blame(c, "quantity", status);
 }
 
@@ -159,13 +237,6 @@ static const struct {
     { &AQ_KIND_MOLARITY, &AQ_KIND_HARDNESS, BY_CHARGES },
 };
 
-static const char *formula_of(const char *name)
-{
-    const char *known = aq_formula_of_name(name);
-
-    return known ? known : name;
-}
-
 static aq_status by_density(conversion *c, double *factor)
 {
     if (!c->asked->density.given)
@@ -178,7 +249,7 @@ static aq_status by_density(conversion *c, double *factor)
 /* Moles are of what is counted: of `as` where it is given. */
 static aq_status by_moles(conversion *c, double *factor)
 {
-    const char *name = c->asked->as ? c->asked->as : c->asked->formula;
+    const char *name = c->as ? c->as : c->formula;
     aq_formula formula;
     aq_status status;
 
@@ -193,22 +264,24 @@ static aq_status by_moles(conversion *c, double *factor)
     return AQ_OK;
 }
 
-/* Charges of one ion, or those that one of what water is counted as takes up; 0: not known here. */
+/* Charges of one ion, or those that one of what water is counted as takes up; 0: not known here. NO3-N is the N of the
+ * ion before the dash, and has its charge: no ion holds two of what it is counted as. */
 static int charges_of(const char *name)
 {
+    size_t named = element_behind(name) ? (size_t)(strrchr(name, '-') - name) : strlen(name);
     static const struct {
         const char *formula;
         int charges;
     } counted[] = { { "CaCO3", 2 }, { "CaO", 2 }, { "MgO", 2 }, { "CO3", 2 }, { "HPO4", 2 }, { "PO4", 3 } };
 
     for (size_t i = 0; i < sizeof counted / sizeof *counted; i++)
-        if (strcmp(counted[i].formula, name) == 0)
+        if (strlen(counted[i].formula) == named && strncmp(counted[i].formula, name, named) == 0)
             return counted[i].charges;
     for (int i = 0; i < AQ_ION_COUNT; i++) {
         const aq_ion_facts *ion = aq_ion_of((aq_ion)i);
         size_t length = strcspn(ion->formula, "+-");
 
-        if (strlen(name) == length && strncmp(name, ion->formula, length) == 0)
+        if (named == length && strncmp(name, ion->formula, length) == 0)
             return abs(ion->charge);
     }
     return 0;
@@ -227,7 +300,7 @@ static aq_status find_charges(const conversion *c, const char *name, int *charge
  * counted as CaCO3 already is so much of it. */
 static aq_status by_charge(conversion *c, double *factor)
 {
-    const char *name = c->asked->formula;
+    const char *name = c->formula;
     aq_formula formula;
     aq_status status;
     int charges;
@@ -250,7 +323,7 @@ static aq_status by_charge(conversion *c, double *factor)
 
 static aq_status by_charges(conversion *c, double *factor)
 {
-    const char *name = c->asked->formula ? c->asked->formula : c->asked->as;
+    const char *name = c->formula ? c->formula : c->as;
     int charges;
     aq_status status =
         name ? find_charges(c, name, &charges)
@@ -286,14 +359,14 @@ static aq_status find_bridge(conversion *c)
         return c->bridge_says ? AQ_OK : AQ_NO_MEMORY;
     }
     return aq_fail(c->err, AQ_WRONG_KIND, (aq_place){ 0 },
-                   "to: %s is %s, and %s is %s: nothing leads from one to the other", c->asked->quantity,
-                   aq_kind_says(c->value.kind), c->asked->unit, aq_kind_says(c->to.kind));
+                   "to: %s is %s, and %s is %s: nothing leads from one to the other", c->quantity,
+                   aq_kind_says(c->value.kind), c->unit, aq_kind_says(c->to.kind));
 }
 
 /* g of `as` in a g of `formula`: what both hold counts. */
 static aq_status find_counted(conversion *c)
 {
-    const char *from = c->asked->formula, *to = c->asked->as;
+    const char *from = c->formula, *to = c->as;
     aq_status status;
 
     c->counted = 1;
@@ -337,18 +410,17 @@ static bool why_units(aq_sheet *sheet, conversion *c, const char *text)
 
 static bool add_why(aq_sheet *sheet, conversion *c)
 {
-    if (is_ratio(c->asked->quantity)
+    if (is_ratio(c->quantity)
             ? !aq_sheet_why(sheet, "1 part in %s of the result", say_factor(c, 1 / c->value.value))
-            : !why_units(sheet, c, unit_in(c->asked->quantity)))
+            : !why_units(sheet, c, unit_in(c->quantity)))
         return false;
-    if (!why_units(sheet, c, c->asked->unit))
+    if (!why_units(sheet, c, c->unit))
         return false;
     if (c->bridge_says && !aq_sheet_why(sheet, "%s", c->bridge_says))
         return false;
     return c->counted == 1 || /* exactly 1 where nothing was counted */
            aq_sheet_why(sheet, "1 g of %s counts as %s g of %s, CIAAW 2021",
-                        c->asked->formula ? c->asked->formula : "CaCO3", say_factor(c, c->counted),
-                        c->asked->as);
+                        c->formula ? c->formula : "CaCO3", say_factor(c, c->counted), c->as);
 }
 
 static bool add_figures(aq_sheet *sheet, const conversion *c)
@@ -356,7 +428,7 @@ static bool add_figures(aq_sheet *sheet, const conversion *c)
     double factor = c->from.factor * c->bridge * c->counted / c->to.factor;
     bool shifted = fabs(c->from.offset) + fabs(c->to.offset) > 0; /* degF has no one factor */
 
-    return aq_sheet_figure(sheet, "result", c->result, c->asked->unit) &&
+    return aq_sheet_figure(sheet, "result", c->result, c->unit) &&
            (shifted || aq_sheet_figure(sheet, "factor", factor, "1"));
 }
 
