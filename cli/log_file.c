@@ -217,11 +217,13 @@ static void take_water(aq_entry *entry, const aq_site *site)
         entry->water_ec = water->ec;
 }
 
+/* What another meter showed, in a ppm that the site's does not, is taken as it is. */
 static void correct(aq_quantity *reading, aq_quantity *shown, const aq_meter *meter, aq_quantity temperature)
 {
     double true_ec;
 
-    if (!reading->given || (shown && shown->given))
+    if (!reading->given || (shown && shown->given) ||
+        !aq_meter_counts_in(meter, aq_meter_scale_typed(reading->unit)))
         return;
     true_ec = aq_meter_true(meter, reading->value, temperature.given ? temperature.value : NAN);
     if (shown && true_ec != reading->value)

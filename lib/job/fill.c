@@ -281,13 +281,19 @@ static aq_status fill_tank(aq_filling *f)
     return status;
 }
 
-/* A reading typed in the line came from the site's meter, which is as wrong as it was in its last standard. */
+/* A reading typed in the line came from the site's meter, which is as wrong as it was in its last standard; unless it is
+ * in a ppm that this meter does not show. */
 static aq_status correct_reading(aq_filling *f, aq_quantity *reading, const char *key, double factor)
 {
     double shown = reading->value;
 
     if (!reading->given || !said_in_line(f, key))
         return AQ_OK;
+    if (!aq_meter_counts_in(&f->site->meter, aq_meter_scale_typed(reading->unit)))
+        return aq_filling_take(f,
+                               "%s: read with another meter, in %s while the site's counts in ppm-%d, so its "
+                               "last standard does not correct it",
+                               key, reading->unit->name, f->site->meter.scale);
     reading->value *= factor;
     return aq_filling_take(f, "%s: %s on this meter is %s, by its last standard", key,
                            aq_say_ec(f->arena, shown), aq_say_ec(f->arena, reading->value));

@@ -109,15 +109,25 @@ static const aq_field meter_rows[] = {
 /* One reading on its way from the display to mS/cm at 25 degC. */
 typedef struct {
     aq_said said;
-    int scale;       /* of scale_factors; 0: not known */
-    bool found;      /* the scale, from the standard */
-    double shown;    /* mS/cm by the scale; NaN: none */
-    double factor;   /* last standard */
-    double standard; /* at its temperature; NaN: none */
+    const aq_meter *meter; /* the site's; NULL: there is none, or it is not the one that was read */
+    const aq_meter *other; /* the site's where another was read */
+    int scale;             /* of scale_factors; 0: not known */
+    bool found;            /* the scale, from the standard */
+    double shown;          /* mS/cm by the scale; NaN: none */
+    double factor;         /* last standard */
+    double standard;       /* at its temperature; NaN: none */
     double coefficient;
     bool compensated;
     double ec, within; /* the answer */
 } reading;
+
+static const char *scale_word(int scale)
+{
+    for (size_t i = 0; scale_names[i]; i++)
+        if (scale_factors[i] == scale)
+            return scale_names[i];
+    return NULL;
+}
 
 static aq_status ask_compensated(aq_error *err)
 {
@@ -152,17 +162,48 @@ static void find_scale(reading *r, const aq_asked *asked)
     r->found = true;
 }
 
+/* The scale in whose unit a reading was typed; 0 where it is a number alone, or cannot be read. */
+static int scale_typed(const char *text, aq_said said)
+{
+    aq_quantity quantity;
+    aq_error ignored = { .status = AQ_OK };
+
+    if (!text || aq_quantity_read(&quantity, text, AQ_WANT_EC, &said, &ignored) != AQ_OK)
+        return 0;
+    return aq_meter_scale_typed(quantity.unit);
+}
+
+/* What the line says that the display counts in: by its own word, by the unit of what was read, or by what it says of a
+ * bare ppm. Without a unit the site's meter may count in EC or CF, whatever a ppm would be. */
+static int scale_of_line(const reading *r, const aq_asked *asked)
+{
+    int typed = scale_typed(asked->shown, r->said);
+
+    if (asked->scale)
+        return scale_factors[asked->scale - 1];
+    if (!typed)
+        typed = scale_typed(asked->standard_shown, r->said);
+    if (typed)
+        return typed;
+    return r->meter && r->meter->scale > 0 && r->meter->scale < 500 ? 0 : r->said.ppm;
+}
+
+/* The site's meter is the one that was read, unless the line counts in a ppm that it does not show. */
 static void take_scale(reading *r, const aq_asked *asked)
 {
-    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    int line;
 
     r->said = asked->said;
-    if (asked->scale)
-        r->scale = scale_factors[asked->scale - 1];
-    else if (meter && meter->scale)
-        r->scale = meter->scale;
-    else if (r->said.ppm)
-        r->scale = r->said.ppm;
+    r->meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    line = scale_of_line(r, asked);
+    if (r->meter && !aq_meter_counts_in(r->meter, line)) {
+        r->other = r->meter;
+        r->meter = NULL;
+    }
+    if (asked->scale || line >= 500 || !r->meter || !r->meter->scale)
+        r->scale = line;
+    else
+        r->scale = r->meter->scale;
     if (r->scale >= 500)
         r->said.ppm = r->scale;
     else if (!r->scale && asked->standard_shown && asked->standard.given)
@@ -170,13 +211,12 @@ static void take_scale(reading *r, const aq_asked *asked)
 }
 
 /* A line that says one scale of its meter and another of what that meter shows contradicts itself. */
-static aq_status check_scale(const aq_quantity *shown, const char *option, const aq_asked *asked,
-                             aq_error *err)
+static aq_status check_scale(const aq_quantity *shown, const char *option, const reading *r, aq_error *err)
 {
-    const char *own = asked->scale ? scale_names[asked->scale - 1] : "";
+    const char *own = r->scale >= 500 ? scale_word(r->scale) : "";
     const char *typed = shown->unit ? shown->unit->name : "";
 
-    if (strncmp(own, "ppm-", 4) != 0 || strncmp(typed, "ppm-", 4) != 0 || strcmp(own, typed) == 0)
+    if (!own || strncmp(own, "ppm-", 4) != 0 || strncmp(typed, "ppm-", 4) != 0 || strcmp(own, typed) == 0)
         return AQ_OK;
     return aq_fail(err, AQ_CONFLICT, (aq_place){ option, 0, 0, 0 },
                    "scale: the meter is said to count in %s, and what it shows is said in %s: which is it?",
@@ -184,8 +224,7 @@ static aq_status check_scale(const aq_quantity *shown, const char *option, const
 }
 
 /* mS/cm from what the display shows: with a unit as that unit says, a number alone by the meter's scale. */
-static aq_status read_shown(double *out, const char *text, const char *option, reading *r,
-                            const aq_asked *asked, aq_error *err)
+static aq_status read_shown(double *out, const char *text, const char *option, reading *r, aq_error *err)
 {
     aq_quantity quantity;
     aq_error ignored = { .status = AQ_OK };
@@ -199,7 +238,7 @@ static aq_status read_shown(double *out, const char *text, const char *option, r
         status = aq_quantity_read(&quantity, text, AQ_WANT_EC, &r->said, err);
         *out = quantity.value;
         if (status == AQ_OK)
-            status = check_scale(&quantity, option, asked, err);
+            status = check_scale(&quantity, option, r, err);
     }
     if (status == AQ_OK && !(*out >= 0 && *out <= 200))
         status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ option, 0, 0, 0 },
@@ -211,12 +250,11 @@ static aq_status read_shown(double *out, const char *text, const char *option, r
 
 static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
 {
-    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
     bool warm = asked->standard_temperature.given;
     double shown;
     aq_status status;
 
-    r->factor = meter && !asked->standard.given ? aq_meter_factor(meter) : 1;
+    r->factor = r->meter && !asked->standard.given ? aq_meter_factor(r->meter) : 1;
     r->standard = NAN;
     if (!asked->standard.given)
         return AQ_OK;
@@ -226,7 +264,7 @@ static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
         return AQ_OK;
     if (warm && asked->compensated == AQ_UNSAID && fabs(asked->standard_temperature.value - 25) > 0.5)
         return ask_compensated(err);
-    status = read_shown(&shown, asked->standard_shown, "--standard-reads", r, asked, err);
+    status = read_shown(&shown, asked->standard_shown, "--standard-reads", r, err);
     if (status == AQ_OK && !(shown > 0))
         status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--standard-reads", 0, 0, 0 },
                          "a meter that shows 0 in a standard measures nothing: clean or replace the probe");
@@ -237,11 +275,13 @@ static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
 
 static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
 {
-    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
-    int said = asked->compensated ? asked->compensated : meter ? meter->compensated : AQ_UNSAID;
+    const aq_meter *meter;
     aq_status status;
+    int said;
 
     take_scale(r, asked);
+    meter = r->meter;
+    said = asked->compensated ? asked->compensated : meter ? meter->compensated : AQ_UNSAID;
     r->compensated = said != AQ_NO;
     r->coefficient = asked->coefficient.given            ? asked->coefficient.value
                      : meter && meter->coefficient.given ? meter->coefficient.value
@@ -258,7 +298,7 @@ static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
             err, "temperature",
             "how warm was the water, like 17 degC? A meter that does not correct shows about 2 %% "
             "less for each degree under 25 degC");
-    status = read_shown(&r->shown, asked->shown, "--reads", r, asked, err);
+    status = read_shown(&r->shown, asked->shown, "--reads", r, err);
     r->ec = r->shown * r->factor;
     if (asked->temperature.given && !r->compensated) {
         double away = asked->temperature.value - 25;
@@ -271,14 +311,6 @@ static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
         r->within = 2 * coefficient_doubt * fabs(away) * r->ec;
     }
     return status;
-}
-
-static const char *scale_word(int scale)
-{
-    for (size_t i = 0; scale_names[i]; i++)
-        if (scale_factors[i] == scale)
-            return scale_names[i];
-    return NULL;
 }
 
 static bool add_figures(aq_sheet *sheet, const reading *r, const aq_asked *asked)
@@ -355,6 +387,12 @@ static bool add_words(aq_sheet *sheet, const reading *r, const aq_asked *asked)
             aq_say(sheet->arena, r->factor, ""));
     if (fine && r->found)
         fine = say_other_scale(sheet, r, asked);
+    if (fine && r->other)
+        fine =
+            aq_sheet_assume(sheet,
+                            "meter: another one, for the site's counts in %s and this counts in %s, so that "
+                            "the site's last standard does not correct it",
+                            scale_word(r->other->scale), scale_word(r->scale));
     if (fine && isfinite(r->standard) && asked->standard_temperature.given)
         fine = aq_sheet_caution(sheet,
                                 "only a meter that does not correct to 25 degC shows the standard's value at "

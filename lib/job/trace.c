@@ -145,10 +145,18 @@ static double column_adds(const tracing *t, size_t column)
     return members && shares > 0 ? c->slope * shares / (double)members : 0;
 }
 
+/* The site's meter, unless the reading was typed in a ppm that it does not show. */
+static const aq_meter *meter_of(const aq_asked *asked)
+{
+    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+
+    return meter && aq_meter_counts_in(meter, aq_meter_scale_typed(asked->reads.unit)) ? meter : NULL;
+}
+
 /* What the line says of the meter, else what the site does. */
 static int compensated(const aq_asked *asked)
 {
-    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    const aq_meter *meter = meter_of(asked);
 
     return asked->compensated ? asked->compensated : meter ? meter->compensated : AQ_UNSAID;
 }
@@ -156,7 +164,7 @@ static int compensated(const aq_asked *asked)
 /* At 25 degC: a meter that is known not to correct is corrected here, where the temperature is said. */
 static double reading_of(const aq_asked *asked)
 {
-    const aq_meter *meter = asked->site && asked->site->meter.given ? &asked->site->meter : NULL;
+    const aq_meter *meter = meter_of(asked);
     double a = meter && meter->coefficient.given ? meter->coefficient.value : usual_coefficient;
 
     if (compensated(asked) != AQ_NO || !asked->temperature.given)
@@ -299,9 +307,10 @@ static bool add_step(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
     if (fabs(gap) < reading_doubt)
         return true;
     if (fabs(gap) <= within + 1e-9 &&
-        !aq_sheet_next(sheet,
-                       "the gap is inside the tolerance of a first mix: nothing needs pouring yet, unless "
-                       "it is to come nearer"))
+        !aq_sheet_caution(sheet,
+                          "%s is within %s of what was expected, the tolerance of a first mix: nothing needs "
+                          "pouring; what stands below is only to come nearer",
+                          aq_say_ec(sheet->arena, t->reads), aq_say_ec(sheet->arena, within)))
         return false;
     if (gap < -within - 1e-9 &&
         !aq_sheet_caution(

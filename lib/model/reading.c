@@ -101,6 +101,21 @@ static aq_status check_meter(aq_walk *walk, void *entry, const aq_node *node)
     return shown ? read_shown(walk, meter, shown) : AQ_OK;
 }
 
+int aq_meter_scale_typed(const aq_unit *unit)
+{
+    if (!unit)
+        return 0;
+    for (size_t i = 0; scale_words[i]; i++)
+        if (strcmp(unit->name, scale_words[i]) == 0)
+            return scale_codes[i + 1];
+    return 1;
+}
+
+bool aq_meter_counts_in(const aq_meter *meter, int scale)
+{
+    return scale < 500 || meter->scale < 500 || scale == meter->scale;
+}
+
 double aq_meter_factor(const aq_meter *meter)
 {
     double standard = meter->standard.value;

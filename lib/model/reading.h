@@ -22,6 +22,13 @@ extern AQ_API const aq_shape aq_meter_shape;
  * 0 where it is more than 4 % from all of them. */
 AQ_API int aq_meter_scale_found(double standard, double shown_ppm);
 
+/* The scale that a reading was typed in, as `scale` has it; 0 for NULL. */
+AQ_API int aq_meter_scale_typed(const aq_unit *unit);
+
+/* Whether what was read in that scale (as `scale`, 0 where nobody knows) can be this meter's: a ppm of another scale
+ * than its own was shown by another meter, while mS/cm may be its ppm after it was divided. */
+AQ_API bool aq_meter_counts_in(const aq_meter *meter, int scale);
+
 /* true / shown: 1 where no standard was recorded. A compensated meter's standard stands at its 25 degC value. */
 AQ_API double aq_meter_factor(const aq_meter *meter);
 

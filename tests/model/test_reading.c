@@ -126,6 +126,34 @@ static void test_a_bare_ppm_that_fits_no_scale_is_asked(void **state)
     aq_arena_free(arena);
 }
 
+/* 900 ppm-700 on a pen of ppm-500 was another pen's; 1.8 mS/cm may be its 900 after it was divided. */
+static void test_another_ppm_is_another_meter(void **state)
+{
+    static const struct {
+        const char *meter, *shown;
+        bool own;
+    } rows[] = {
+        { "{scale: ppm-500}", "900 ppm-700", false }, { "{scale: ppm-700}", "900 ppm-640", false },
+        { "{scale: ppm-500}", "900 ppm-500", true },  { "{scale: ppm-500}", "1.8 mS/cm", true },
+        { "{scale: ppm-500}", "1.8 CF", true },       { "{scale: EC}", "900 ppm-700", true },
+        { "{compensated: no}", "900 ppm-640", true },
+    };
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_meter meter;
+        aq_quantity shown;
+
+        entry_must(&aq_meter_shape, rows[i].meter, &meter, arena);
+        assert_int_equal(aq_quantity_read(&shown, rows[i].shown, AQ_WANT_EC, NULL, NULL), AQ_OK);
+        check_true(rows[i].shown,
+                   aq_meter_counts_in(&meter, aq_meter_scale_typed(shown.unit)) == rows[i].own);
+    }
+    assert_int_equal(aq_meter_scale_typed(NULL), 0);
+    aq_arena_free(arena);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -133,6 +161,7 @@ int main(void)
         cmocka_unit_test(test_the_last_standard_corrects_the_reading),
         cmocka_unit_test(test_factor_and_temperature_work_together),
         cmocka_unit_test(test_a_standard_tells_the_scale_of_a_pen),
+        cmocka_unit_test(test_another_ppm_is_another_meter),
         cmocka_unit_test(test_a_bare_ppm_that_fits_no_scale_is_asked),
     };
 
