@@ -426,6 +426,10 @@ static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_as
     int steps = steps_of(asked, problem, answer->end.ec);
     bool fine;
 
+    if (!dosing) {
+        sheet->heel = aq_amount_of(problem->now.volume, "L");
+        sheet->heel_ec = aq_amount_of(problem->now.ec, "mS/cm");
+    }
     if (steps > 1) {
         aq_status status = add_steps(sheet, asked, problem, answer, steps, err);
 

@@ -72,13 +72,14 @@ static bool say_dose_wanted(aq_sheet *sheet, const aq_asked *asked, const aq_adj
         aq_say(sheet->arena, aq_decimal_round(by * answer->end.volume, 3), "mL"));
 }
 
-/* Nothing is poured by a sheet that refuses, so it expects no reading. */
+/* Nothing is poured by a sheet that refuses, so it fills no tank and expects no reading. */
 static bool refuse(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                    const aq_adjust_answer *answer, double by)
 {
     sheet->outcome = AQ_REFUSED;
     sheet->rows.count = 0;
     sheet->expect_ec.given = false;
+    sheet->volume.given = false;
     return aq_sheet_short(sheet, "ec", aq_amount_of(by, "mS/cm"),
                           "EC can only be raised by a dose: say which part, or group, and what it adds") &&
            say_without_dose(sheet, asked, problem, answer) && say_dose_wanted(sheet, asked, answer, by);
