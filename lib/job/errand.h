@@ -35,8 +35,8 @@ bool aq_errand_watch(aq_errands *errands, aq_sheet *plan, const aq_reservoir *ta
 
 /* Whether the log has that the task is done already, on the day on which the plan begins: a day that is planned again
  * later is planned as it was. A change is done by any change of that tank logged that day, a second one of the day by
- * one logged from its clock time on; a bottle's mist likewise. Of a top-up nothing is asked: where its level was
- * logged it comes to nothing by itself, and a correction is logged as one too. */
+ * one logged from its clock time on; a bottle's mist and a top-up of so many litres likewise. A top-up to a
+ * level is not asked: where the level was logged it comes to nothing by itself. */
 bool aq_errand_is_done(const aq_errands *errands, const aq_task *task);
 
 /* Says on the plan's sheet, and among its `done`, that such a task is not listed again. What it left in the tank is as the log has it, or else

@@ -77,6 +77,8 @@ static bool take_tank(aq_recall *recall, const aq_entry *entry)
         tank->poured.count = 0;
         tank->ec.given = false; /* the old solution's */
     }
+    if (entry->kind == AQ_ENTRY_TOP_UP)
+        tank->topped = entry->at;
     if (entry->ec_after.given) {
         tank->ec = entry->ec_after;
         tank->at = entry->at;

@@ -11,12 +11,14 @@ static const char site_text[] =
     "  - {name: Trays, holds: 12 L, water: tap, recipe: leaf, stage: tray}\n"
     "  - {name: Bed, holds: 60 L, water: tap, recipe: leaf, stage: tray,\n"
     "     uses: 5 L/d, uptake: 0.5 mS/cm}\n"
+    "  - {name: Veg, holds: 60 L, water: tap, recipe: leaf, stage: tray, uses: 5 L/d, uptake: 0.5 mS/cm}\n"
     "bottles:\n"
     "  - {name: Mister, holds: 500 mL, water: tap, recipe: leaf, stage: mist, "
     "daily: 07:30}\n"
     "week:\n"
     "  - {reservoir: Trays, change: [Mon 08:00, Mon 17:00]}\n"
     "  - {reservoir: Bed, change: [Mon 09:00], top-up: [Thu 09:00], share: 50 %}\n"
+    "  - {reservoir: Veg, change: [Mon 10:00], top-up: [Thu 09:00, Thu 17:00], add: 10 L, share: 60 %}\n"
     "supplies:\n"
     "  - {part: A, left: 1 L}\n";
 static const char recipe_text[] = "aliquot: recipe 1\n"
@@ -166,6 +168,29 @@ static void test_a_mist_that_was_logged_today_is_not_listed(void **state)
         assumes(plan, "the mist of Mister is in the log, on Tue 24 Mar 2026 at 07:35: it is not listed"));
 }
 
+/* 60 % of the 1.75 mL/L of its change in 10 L are 10.5 mL, twice on Thursday. */
+static void test_a_top_up_that_was_logged_today_is_not_listed(void **state)
+{
+    bench *b = *state;
+    const aq_sheet *plan;
+    double before;
+
+    log_entry(b, "{at: 2026-03-23T10:00, reservoir: Veg, kind: mix, volume: 60 L, ec-after: 1.0 mS/cm, "
+                 "poured: {A: 105 mL}}");
+    plan = answer(b, "plan", NULL, "{from: 2026-03-26, days: 1}");
+    before = needed(plan, "A");
+    assert_int_equal(listed(plan, "Veg"), 2);
+    log_entry(b, "{at: 2026-03-26T08:50, reservoir: Veg, kind: top-up, volume: 45 L, poured: {A: 10.5 mL}}");
+    plan = answer(b, "plan", NULL, "{from: 2026-03-26, days: 1}");
+    assert_int_equal(listed(plan, "Veg"), 1);
+    assert_int_equal(plan->jobs.at[plan->jobs.count - 1]->at.minute, 17 * 60);
+    check_true("said", assumes(plan, "the top-up of Veg is in the log, on Thu 26 Mar 2026 at 08:50"));
+    check_within("its dose is not counted", before - needed(plan, "A"), 10.5, 1e-6);
+    log_entry(b, "{at: 2026-03-26T17:20, reservoir: Veg, kind: top-up, volume: 45 L, poured: {A: 10.5 mL}}");
+    assert_int_equal(listed(answer(b, "plan", NULL, "{from: 2026-03-26, days: 1}"), "Veg"), 0);
+    assert_int_equal(listed(answer(b, "plan", NULL, "{from: 2026-03-19, days: 1}"), "Veg"), 2);
+}
+
 #define AT_THE_BENCH(test) cmocka_unit_test_setup_teardown(test, begin, bench_end)
 
 int main(void)
@@ -176,6 +201,7 @@ int main(void)
         AT_THE_BENCH(test_a_week_planned_again_is_planned_as_it_was),
         AT_THE_BENCH(test_a_second_change_of_the_day_stays_until_its_time),
         AT_THE_BENCH(test_what_follows_a_change_that_is_done_goes_by_it),
+        AT_THE_BENCH(test_a_top_up_that_was_logged_today_is_not_listed),
         AT_THE_BENCH(test_a_mist_that_was_logged_today_is_not_listed),
     };
 
