@@ -408,10 +408,10 @@ aq_status aq_fill(aq_asked *asked, aq_arena *arena, const aq_job *job, const aq_
                   const aq_setting *setting, aq_complaints *complaints)
 {
     static aq_status (*const steps[])(aq_filling *) = {
-        aq_follow_twins,   attach_recipes,     find_subject,     fill_words,        fill_lists,
-        aq_remember_stock, name_units,         aq_remember_tank, aq_remember_gates, fill_tank,
-        fill_readings,     fill_water,         aq_follow_recipe, aq_follow_stage,   aq_follow_aim,
-        aq_follow_parts,   aq_remember_slopes,
+        aq_follow_twins, attach_recipes,    find_subject,       fill_words,       fill_lists,
+        aq_pool_shelf,   aq_remember_stock, name_units,         aq_remember_tank, aq_remember_gates,
+        fill_tank,       fill_readings,     fill_water,         aq_follow_recipe, aq_follow_stage,
+        aq_follow_aim,   aq_follow_parts,   aq_remember_slopes,
     };
     aq_filling f = { asked, arena, job, answers, setting, setting->site, complaints };
     aq_status status = AQ_OK;

@@ -34,6 +34,9 @@ aq_texts aq_filling_names(aq_filling *f, const void *entries, size_t count, size
 #define AQ_FILLING_NAMES(f, list, type)                                                                      \
     aq_filling_names((f), (list).at, (list).count, sizeof(type), offsetof(type, name))
 
+/* Several supplies of one part are one stock of it; said. */
+aq_status aq_pool_shelf(aq_filling *f);
+
 /* The steps that follow a recipe, in this order. */
 aq_status aq_follow_recipe(aq_filling *f);
 aq_status aq_follow_stage(aq_filling *f);

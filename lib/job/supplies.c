@@ -85,34 +85,36 @@ static aq_status add_need(aq_need_list *needs, aq_arena *arena, const aq_named_a
     return AQ_OK;
 }
 
-static bool falls_on(const aq_needs_entry *entry, aq_date day, int *minute)
+static aq_status add_amounts(aq_need_list *needs, aq_arena *arena, const aq_needs_entry *entry, aq_date day,
+                             int minute)
 {
-    *minute = -1;
+    aq_status status = AQ_OK;
+
+    for (size_t i = 0; status == AQ_OK && i < entry->amounts.count; i++)
+        status = add_need(needs, arena, &entry->amounts.at[i], day, minute);
+    return status;
+}
+
+/* Of one day: a job in the morning and one in the evening take it twice. */
+static aq_status add_day(aq_need_list *needs, aq_arena *arena, const aq_needs_entry *entry, aq_date day)
+{
+    aq_status status = AQ_OK;
+
     if (entry->at.year)
-        return aq_date_compare(entry->at, day) == 0;
-    for (size_t i = 0; i < entry->on.count; i++) {
-        if (entry->on.at[i].day != aq_date_weekday(day))
-            continue;
-        *minute = entry->on.at[i].minute;
-        return true;
-    }
-    return false;
+        return aq_date_compare(entry->at, day) == 0 ? add_amounts(needs, arena, entry, day, -1) : AQ_OK;
+    for (size_t i = 0; status == AQ_OK && i < entry->on.count; i++)
+        if (entry->on.at[i].day == aq_date_weekday(day))
+            status = add_amounts(needs, arena, entry, day, entry->on.at[i].minute);
+    return status;
 }
 
 static aq_status spread(aq_need_list *needs, aq_arena *arena, const aq_asked *asked, aq_date from, long days)
 {
     aq_status status = AQ_OK;
-    int minute;
 
     for (long day = 0; day < days; day++)
-        for (size_t i = 0; i < asked->needs.count; i++) {
-            const aq_needs_entry *entry = &asked->needs.at[i];
-
-            if (!falls_on(entry, aq_date_add(from, day), &minute))
-                continue;
-            for (size_t j = 0; status == AQ_OK && j < entry->amounts.count; j++)
-                status = add_need(needs, arena, &entry->amounts.at[j], aq_date_add(from, day), minute);
-        }
+        for (size_t i = 0; status == AQ_OK && i < asked->needs.count; i++)
+            status = add_day(needs, arena, &asked->needs.at[i], aq_date_add(from, day));
     return status;
 }
 

@@ -10,7 +10,7 @@
 static const double dust = 1e-9; /* L or g: less than this is rounding, not a shortage */
 
 typedef struct {
-    double left; /* L or g */
+    double left; /* L or g; NaN: nobody said */
     bool weighs;
     double needed;
     const aq_need *fails; /* first job that cannot be made; NULL: all can */
@@ -38,6 +38,9 @@ static aq_status find_left(reckoning *r, const aq_supply *supply, aq_error *err)
                            "supply %s: it weighs less than its empty bottle", supply->part);
         if (supply->density.given)
             r->left /= supply->density.value;
+    } else {
+        r->left = NAN;
+        r->weighs = supply->pack.given && aq_kind_equal(supply->pack.kind, AQ_KIND_MASS);
     }
     return AQ_OK;
 }
@@ -65,10 +68,13 @@ static aq_status follow(reckoning *r, const aq_supply *supply, const aq_need_lis
 
     for (size_t i = 0; i < needs->count; i++) {
         const aq_need *need = &needs->at[i];
-        double amount = counted(r, supply, need->amount, need->weighs);
+        double amount;
 
         if (need->water || strcmp(need->what, supply->part) != 0)
             continue;
+        if (isnan(r->left) && !supply->pack.given && !(r->needed > 0))
+            r->weighs = need->weighs; /* nobody counted it: as it is used */
+        amount = counted(r, supply, need->amount, need->weighs);
         if (isnan(amount))
             return ask_density(r, supply, err);
         r->needed += amount;
@@ -153,6 +159,9 @@ static aq_status add_cost(aq_sheet *sheet, aq_record *record, const reckoning *r
 {
     double cost;
 
+    if (!supply->pack.given && supply->price.given)
+        return aq_fail(err, AQ_MISSING, supply->place,
+                       "supply %s: how much is in the pack of that price? Write pack: 5 L", supply->part);
     if (!supply->pack.given)
         return AQ_OK;
     if (!supply->price.given)
@@ -172,7 +181,7 @@ static aq_status add_mixes(aq_sheet *sheet, aq_record *record, const reckoning *
 {
     double each = counted(r, supply, manner->each, manner->each_weighs);
 
-    if (isnan(manner->each))
+    if (isnan(manner->each) || isnan(r->left))
         return AQ_OK;
     if (isnan(each))
         return ask_density(r, supply, err);
@@ -193,6 +202,14 @@ static bool warn_of_age(aq_sheet *sheet, const aq_supply *supply, const aq_shelf
     return aq_sheet_caution(sheet, "%s keeps until %s after opening: replace it then", supply->part, text);
 }
 
+/* What nobody counted cannot run out here. */
+static bool add_left(aq_sheet *sheet, aq_record *record, const reckoning *r, const aq_supply *supply)
+{
+    if (isnan(r->left))
+        return aq_sheet_assume(sheet, "how much of %s is left is not said: taken to be enough", supply->part);
+    return add(sheet, record, "left", said(r, r->left));
+}
+
 static aq_status reckon(aq_sheet *sheet, const aq_supply *supply, const aq_need_list *needs,
                         const aq_shelf_manner *manner, double *total, aq_error *err)
 {
@@ -205,12 +222,12 @@ static aq_status reckon(aq_sheet *sheet, const aq_supply *supply, const aq_need_
     if (status != AQ_OK)
         return status;
     record = aq_records_add(sheet->arena, &sheet->supplies, "part", supply->part);
-    if (!record || !add(sheet, record, "left", said(&r, r.left)) ||
+    if (!record || !add_left(sheet, record, &r, supply) ||
         !add(sheet, record, "needed", said(&r, r.needed)) || !warn_of_age(sheet, supply, manner))
         return AQ_NO_MEMORY;
     if (r.fails && !add_shortage(sheet, record, &r, supply, manner))
         return AQ_NO_MEMORY;
-    if (r.needed > 0 &&
+    if (r.needed > 0 && !isnan(r.left) &&
         !add(sheet, record, "lasts", aq_amount_of(r.left / (r.needed / (double)manner->days), "d")))
         return AQ_NO_MEMORY;
     status = add_mixes(sheet, record, &r, supply, manner, err);

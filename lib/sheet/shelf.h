@@ -32,8 +32,9 @@ typedef struct {
  *     order_by   runs_out less the lead, at least a day before packs      whole packs that cover the short
  *     lasts      left / (needed / days)                        cost       needed x price / pack
  *
- * A thinner feed reads water_ec + (ec - water_ec) x share. AQ_MISSING: a pack whose price is not given, where a cost
- * is wanted; a density, where weight meets volume: what is left, what one change or a job takes, a pack. */
+ * A thinner feed reads water_ec + (ec - water_ec) x share. A supply of which nobody says what is left does not run short
+ * here, which is assumed aloud. Each part stands on the shelf once. AQ_MISSING: a pack whose price is not given, or a
+ * price whose pack is not; a density, where weight meets volume: what is left, what one change or a job takes, a pack. */
 AQ_API aq_status aq_shelf_reckon(aq_sheet *sheet, const aq_supplies *supplies, aq_need_list *needs,
                                  const aq_shelf_manner *manner, aq_error *err);
 
