@@ -202,6 +202,27 @@ static aq_status blame_week(const planning *p, aq_error *err)
                    near ? "?" : "");
 }
 
+static bool says(const aq_texts *texts, const char *text)
+{
+    for (size_t i = 0; i < texts->count; i++)
+        if (strcmp(texts->at[i], text) == 0)
+            return true;
+    return false;
+}
+
+/* What its jobs take for granted, each said once: who reads the week reads no job's own sheet. */
+static bool gather_assumed(planning *p)
+{
+    for (size_t i = 0; i < p->sheet->jobs.count; i++) {
+        const aq_texts *assumed = &p->sheet->jobs.at[i]->assumed;
+
+        for (size_t j = 0; j < assumed->count; j++)
+            if (!says(&p->sheet->assumed, assumed->at[j]) && !aq_sheet_assume(p->sheet, "%s", assumed->at[j]))
+                return false;
+    }
+    return true;
+}
+
 static aq_status work_out(planning *p, aq_error *err)
 {
     const aq_asked *a = p->asked;
@@ -290,7 +311,7 @@ static aq_status plan_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
         aq_arena_format(arena, "plan of %ld day%s from %s", p.days, p.days == 1 ? "" : "s", first);
     p.sheet->at = (aq_moment){ p.from, -1 };
     p.sheet->until = aq_date_add(p.from, p.days - 1);
-    if (!p.sheet->title || !add_totals(&p, false) || !add_totals(&p, true))
+    if (!p.sheet->title || !gather_assumed(&p) || !add_totals(&p, false) || !add_totals(&p, true))
         return AQ_NO_MEMORY;
     status = add_shelf(&p, err);
     if (status == AQ_OK)
