@@ -152,3 +152,16 @@ aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err)
     }
     return AQ_OK;
 }
+
+aq_status aq_feed_take_aim(aq_feed *feed, const aq_aim *aim, aq_error *err)
+{
+    if (aim->ec.given)
+        feed->problem.ec = aim->ec.value;
+    if (aim->targets.count)
+        return aq_feed_aim_targets(feed, &aim->targets, &aim->tolerance, err);
+    if (aim->ec.given)
+        return AQ_OK;
+    if (aim->strength.given)
+        return aq_feed_aim_strength(feed, aim->strength.value, err);
+    return aim->rates.count ? aq_feed_aim_rates(feed, &aim->rates, err) : aq_feed_aim_bottom(feed, err);
+}

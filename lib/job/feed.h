@@ -53,6 +53,8 @@ aq_status aq_feed_aim_targets(aq_feed *feed, const aq_amounts *wanted, const aq_
 aq_status aq_feed_aim_strength(aq_feed *feed, double strength, aq_error *err);
 aq_status aq_feed_aim_rates(aq_feed *feed, const aq_amounts *rates, aq_error *err);
 aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err);
+/* By what the line aims at: an EC, targets with or without one, a strength or rates; nothing: the label's bottom. */
+aq_status aq_feed_take_aim(aq_feed *feed, const aq_aim *aim, aq_error *err);
 /* One column of those, as low as the label's top holds it unless that may be passed. */
 void aq_feed_fix(aq_feed *feed, size_t column, double x);
 

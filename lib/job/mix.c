@@ -91,22 +91,6 @@ static aq_status begin(mixing *m)
 
 /* ---- the aim ---- */
 
-static aq_status take_aim(mixing *m)
-{
-    const aq_aim *aim = &m->asked->aim;
-
-    if (aim->ec.given)
-        m->feed.problem.ec = aim->ec.value;
-    if (aim->targets.count)
-        return aq_feed_aim_targets(&m->feed, &aim->targets, &aim->tolerance, m->err);
-    if (aim->ec.given)
-        return AQ_OK;
-    if (aim->strength.given)
-        return aq_feed_aim_strength(&m->feed, aim->strength.value, m->err);
-    return aim->rates.count ? aq_feed_aim_rates(&m->feed, &aim->rates, m->err)
-                            : aq_feed_aim_bottom(&m->feed, m->err);
-}
-
 /* ---- the rest of the sheet ---- */
 
 /* Whether a label leaves a choice: 2-4 mL/L does, 2 mL/L does not. */
@@ -390,7 +374,7 @@ static aq_status mix_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
     aq_status status = begin(&m);
 
     if (status == AQ_OK)
-        status = take_aim(&m);
+        status = aq_feed_take_aim(&m.feed, &asked->aim, err);
     if (status == AQ_OK)
         status = aq_feed_solve(&m.feed, err);
     if (status != AQ_OK)

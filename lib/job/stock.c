@@ -11,6 +11,7 @@
 #include "job/iron.h"
 #include "job/jobs.h"
 #include "job/rows.h"
+#include "job/show.h"
 #include "job/stock.h"
 #include "job/treat.h"
 
@@ -62,7 +63,6 @@ static const aq_field stock_rows[] = {
 static aq_status solve_hose(aq_stocking *s, aq_error *err)
 {
     aq_feed_tank litre = { .volume = 1, .heel = 0, .heel_ec = NAN, .use = AQ_DOSE_ROOTS };
-    const aq_aim *aim = &s->asked->aim;
     aq_status status;
 
     s->hose = *s->asked;
@@ -75,11 +75,7 @@ static aq_status solve_hose(aq_stocking *s, aq_error *err)
     status = aq_treat_begin(&s->acid, &s->feed, err);
     if (status != AQ_OK)
         return status;
-    if (aim->targets.count)
-        status = aq_feed_aim_targets(&s->feed, &aim->targets, &aim->tolerance, err);
-    else
-        status = aim->rates.count ? aq_feed_aim_rates(&s->feed, &aim->rates, err)
-                                  : aq_feed_aim_bottom(&s->feed, err);
+    status = aq_feed_take_aim(&s->feed, &s->asked->aim, err);
     return status == AQ_OK ? aq_feed_solve(&s->feed, err) : status;
 }
 
@@ -127,7 +123,7 @@ static bool add_draw(aq_sheet *sheet, const aq_stocking *s)
         return true;
     if (!aq_sheet_figure(sheet, "draw", s->asked->draw.value / s->parts * 1000, "mL") ||
         !aq_sheet_next(sheet, "draw test: %s at the hose must take %s of stock",
-                       aq_say(s->arena, s->asked->draw.value, "L"),
+                       aq_show_volume(s->arena, s->asked, s->asked->draw.value),
                        aq_say(s->arena, s->asked->draw.value / s->parts * 1000, "mL")))
         return false;
     return !s->asked->drawn.given || add_real(sheet, s);

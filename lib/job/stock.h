@@ -52,6 +52,9 @@ double aq_stock_strength(const aq_stocking *s, const aq_placing *p, int tank);
 /* Adds mol/L of each ion that `strength` g/L (or L/L) of a part bring; nothing where its composition is not known. */
 void aq_stock_bring(double ions[AQ_ION_COUNT], const aq_placing *p, double strength);
 
+/* L of liquid parts in a litre of that tank; more than 1: they do not fit. */
+double aq_stock_liquids(const aq_stocking *s, int tank);
+
 /* mol/L of each ion in that tank. */
 void aq_stock_ions(double ions[AQ_ION_COUNT], const aq_stocking *s, int tank);
 

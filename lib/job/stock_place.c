@@ -82,6 +82,15 @@ double aq_stock_strength(const aq_stocking *s, const aq_placing *p, int tank)
     return p->rate * p->share[tank] * s->parts;
 }
 
+double aq_stock_liquids(const aq_stocking *s, int tank)
+{
+    double litres = 0;
+
+    for (size_t i = 0; i < s->count; i++)
+        litres += s->at[i].dose->weighs ? 0 : aq_stock_strength(s, &s->at[i], tank);
+    return litres;
+}
+
 void aq_stock_bring(double ions[AQ_ION_COUNT], const aq_placing *p, double strength)
 {
     const aq_composition *c = p->dose->part->composition;
@@ -109,6 +118,21 @@ static bool stays_dissolved(const void *of, aq_part_set parts)
 
 /* ---- clashes ---- */
 
+/* Two liquids of which nobody says what they hold, or two parts that one label doses together: concentrates that are
+ * sold apart, as a rule because the calcium of one would meet the sulfate or phosphate of the other (common practice, no
+ * source). Where a line itself puts both into one tank it knows better. */
+static bool strangers(const aq_placing *a, const aq_placing *b)
+{
+    const aq_part *first = a->dose->part, *second = b->dose->part;
+    bool liquids = !a->dose->weighs && !b->dose->weighs;
+
+    if (a->acid || b->acid || (first->composition && second->composition))
+        return false;
+    if (first->tank != AQ_TANK_UNSAID && second->tank != AQ_TANK_UNSAID)
+        return false;
+    return a->dose->column == b->dose->column || (liquids && !first->composition && !second->composition);
+}
+
 static aq_clash clash_of(const aq_placing *a, const aq_placing *b)
 {
     const aq_composition *first = a->dose->part->composition, *second = b->dose->part->composition;
@@ -132,6 +156,12 @@ static const char *say_clash(const aq_stocking *s, const aq_placing *a, const aq
     const char *said = clash ? words[clash] : NULL, *first = said ? strstr(said, "%s") : NULL;
     const char *second = first ? strstr(first + 2, "%s") : NULL;
 
+    if (strangers(a, b))
+        return aq_arena_format(
+            s->arena,
+            "%s and %s would meet in one concentrate, and nobody says what they hold: calcium "
+            "and sulfate or phosphate would fall out",
+            a->dose->name, b->dose->name);
     return !second ? NULL
                    : aq_arena_format(s->arena, "%.*s%s%.*s%s%s", (int)(first - said), said, a->dose->name,
                                      (int)(second - first - 2), first + 2, b->dose->name, second + 2);
@@ -207,7 +237,7 @@ static void fill_tables(tables *t, const aq_stocking *s)
         for (size_t j = 0; j < s->count; j++) {
             aq_part_set bit = (aq_part_set)1 << j;
 
-            if (i != j && (clash_of(p, &s->at[j]) || clash_of(&s->at[j], p)))
+            if (i != j && (clash_of(p, &s->at[j]) || clash_of(&s->at[j], p) || strangers(p, &s->at[j])))
                 t->apart[i] |= bit;
             if (i != j && (rather_apart(p, &s->at[j]) || rather_apart(&s->at[j], p)))
                 t->rather[i] |= bit;

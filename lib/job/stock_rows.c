@@ -95,20 +95,25 @@ static bool add_weighing(aq_sheet *sheet, const aq_stocking *s, const aq_placing
     return !made || !needs_offer(&portion) || offer_concentrate(sheet, s, p, &portion);
 }
 
+/* Of the tank, before anything is in it: hydroponics texts say 70 to 90 %. Liquid parts leave less room for it. */
+static double water_first(const aq_stocking *s, int tank)
+{
+    return fmax(fmin(0.7, 0.9 * (1 - aq_stock_liquids(s, tank))), 0);
+}
+
 /* Most of the water first, warm, for many salts cool it as they dissolve; to the mark last. */
 static bool add_tank(aq_sheet *sheet, const aq_stocking *s, int tank)
 {
-    double litres = s->asked->make.high.value;
+    double litres = s->asked->make.high.value, water = litres * water_first(s, tank);
     bool made = s->asked->make.high.given;
-    aq_row *row = made ? aq_sheet_row(sheet, AQ_DO_WATER) : NULL;
+    aq_row *row = made && water > 0 ? aq_sheet_row(sheet, AQ_DO_WATER) : NULL;
 
-    if (made && !row)
+    if (made && water > 0 && !row)
         return false;
     if (row) {
         row->tank = aq_stock_tank_name(tank);
-        row->exact =
-            aq_amount_volume(litres * 0.7, false); /* of the water first: hydroponics texts say 70 to 90 % */
-        row->amount = aq_amount_volume(litres * 0.7, true);
+        row->exact = aq_amount_volume(water, false);
+        row->amount = aq_amount_volume(water, true);
         row->note = "warm: salts cool it as they dissolve";
     }
     for (size_t i = 0; i < s->count; i++)

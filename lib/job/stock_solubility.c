@@ -82,24 +82,49 @@ static bool add_tank(aq_sheet *sheet, const aq_stocking *s, int tank, double *wi
     return true;
 }
 
+/* A shed can be warmed; a tank takes no more than it holds. */
+static bool add_widest(aq_sheet *sheet, const aq_stocking *s, double dissolves, double room)
+{
+    double widest = floor(fmin(dissolves, room) + 1e-9);
+
+    if (!isfinite(widest))
+        return true;
+    return aq_sheet_figure(sheet, "widest", widest, "1") &&
+           (widest >= s->parts * (1 - 1e-9) ||
+            aq_sheet_next(sheet, "set the injector to 1 in %s or stronger%s", aq_say(s->arena, widest, ""),
+                          room < dissolves ? "" : ", or warm the shed"));
+}
+
+/* More liquid than the tank holds: no stock of that strength can be poured. */
+static bool add_room(aq_sheet *sheet, const aq_stocking *s, int tank, double *widest)
+{
+    double liquids = aq_stock_liquids(s, tank);
+
+    if (liquids <= 1 + 1e-9)
+        return true;
+    *widest = fmin(*widest, s->parts / liquids);
+    sheet->outcome = AQ_NEAREST;
+    return aq_sheet_short(sheet, "volume", aq_amount_of((liquids - 1) * 1000, "mL/L"),
+                          "a litre of tank %s would need %s of liquid parts", aq_stock_tank_name(tank),
+                          aq_say(s->arena, liquids * 1000, "mL")) != NULL;
+}
+
 bool aq_stock_add_solubility(aq_sheet *sheet, const aq_stocking *s)
 {
-    double widest = INFINITY;
+    double widest = INFINITY, room = INFINITY;
 
+    for (int tank = 0; !s->clash && tank < s->tanks; tank++)
+        if (!add_room(sheet, s, tank, &room))
+            return false;
     for (size_t i = 0; i < s->count; i++)
         if (!add_part(sheet, s, &s->at[i], &widest))
             return false;
     for (int tank = 0; !s->clash && s->asked->coldest.given && tank < s->tanks; tank++)
         if (!add_tank(sheet, s, tank, &widest))
             return false;
-    if (!isfinite(widest))
-        return true;
-    if (s->count > 1 &&
+    if (isfinite(widest) && s->count > 1 &&
         !aq_sheet_assume(
             sheet, "salts in one tank are held to the product of their ions where each is saturated alone"))
         return false;
-    return aq_sheet_figure(sheet, "widest", floor(widest + 1e-9), "1") &&
-           (widest >= s->parts * (1 - 1e-9) ||
-            aq_sheet_next(sheet, "set the injector to 1 in %s or stronger, or warm the shed",
-                          aq_say(s->arena, floor(widest + 1e-9), "")));
+    return add_widest(sheet, s, widest, room);
 }
