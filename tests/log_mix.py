@@ -43,6 +43,8 @@ def at_terminal(folder, words, answers):
         line = seen.rsplit(b"\n", 1)[-1]  # a complaint may come in pieces, one of which ends like a question
         if line.endswith(b": ") and not line.startswith(b"aliquot") and answers:
             os.write(terminal, answers.pop(0).encode())
+    else:
+        os.kill(child, signal.SIGKILL)  # it has said nothing for so long: it will not end either
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), seen.decode()
 
 

@@ -6,7 +6,8 @@
 FILE: lib/solve/*.c, lib/measure/*.c and lib/sheet/caution*.c where none is named. BUILD is a built folder. A changed
 file is compiled alone and linked in front of the archive of the library, with one test after the other until one
 fails: the file's own, the others of its room, then those of the rooms that use numbers and of the program, each from
-the fastest to the slowest. Nothing in BUILD is touched.
+the fastest to the slowest. A test that never enters the changed function cannot fail of it and is not asked; which it
+enters is counted once, by gcov. Nothing in BUILD is touched.
 
 Left out: what stands in comments, texts and assertions, what the compiler refuses, what it makes the same code of, and
 what tests/mutants.txt gives a reason for, which is counted apart. Ends with the share that was noticed of the rest,
@@ -22,6 +23,7 @@ import random
 import re
 import shlex
 import shutil
+import signal
 import subprocess
 import sys
 import tempfile
@@ -36,7 +38,7 @@ SWAPS = [("<=", "<"), (">=", ">"), ("==", "!="), ("!=", "=="), (" < ", " <= "), 
 ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "laws", "program"]
 TOO_SLOW = 1.5  # s of a processor: a test that takes more is not asked, unless it is the file's own
 OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
-          "same_numbers", "threads", "log_mix", "progress", "dialogue"}  # of the program, about other things than its numbers
+          "same_numbers", "threads", "progress", "dialogue"}  # of the program, about other things than its numbers
 ROUNDING = 1e-6  # a margin up to this, or a share of DBL_EPSILON, is made a million times as wide: half as wide again
                  # no test could tell
 
@@ -78,7 +80,7 @@ def places_in(path):
 
 class Change:
     def __init__(self, path, text, at, old, new):
-        self.path, self.old, self.new = path, old, new
+        self.path, self.old, self.new = os.path.abspath(path), old, new
         self.name = os.path.relpath(path, TOP)
         self.text = text[:at] + new + text[at + len(old):]
         start = text.rfind("\n", 0, at) + 1
@@ -110,46 +112,69 @@ def read_reasons():
     return kept
 
 
+def ends_well(words, limit, **how):
+    """Whether the words end with 0; None where they take longer than the limit, and then all that they started is ended
+    with them. Nothing is read from a pipe, which a grandchild could keep open."""
+    with subprocess.Popen(words, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                          start_new_session=True, **how) as running:
+        try:
+            return running.wait(limit) == 0
+        except subprocess.TimeoutExpired:
+            os.killpg(running.pid, signal.SIGKILL)
+            return None
+
+
+def entered(folder):
+    """Whether each function, (file, first line, last line), was entered, from the counts in a folder, which are used up;
+    and each file as (file, 0, 0), for what is in no function."""
+    counts, seen = glob.glob(os.path.join(folder, "*.gcda")), {}
+    told = subprocess.run(["gcov", "--json-format", "--stdout"] + counts, cwd=folder, capture_output=True, text=True,
+                          check=True).stdout if counts else ""
+    for line in told.splitlines():
+        for file in json.loads(line)["files"]:
+            path = os.path.realpath(os.path.join(folder, file["file"]))
+            seen[path, 0, 0] = True
+            seen.update({(path, f["start_line"], f["end_line"]): f["execution_count"] > 0 for f in file["functions"]})
+    for path in counts:
+        os.remove(path)
+    return seen
+
+
 class Test:
     """A test and the programs it runs, each with the words that link it; some are named from BUILD on."""
 
     def __init__(self, listed, links, build):
         self.name, self.room = listed["name"], listed["suite"][0].split(":")[-1]
-        self.words, self.seconds, self.cost = listed["cmd"], 0, 0
+        self.words, self.seconds, self.cost, self.enters = listed["cmd"], 0, 0, set()
         self.env = dict(os.environ, **listed["env"])
         self.programs = {w: links[os.path.join(build, w)] for w in self.words if os.path.join(build, w) in links}
 
-    def run(self, build, folder, made):
-        """0: passes; else why not."""
+    def run(self, build, folder, made, limit):
+        """0: passes; else why not. `made`: what is linked in front of the archive."""
         words = list(self.words)
         for program, link in self.programs.items():
             linked = os.path.join(folder, os.path.basename(program))
             if not os.path.exists(linked):
                 link = list(link)
                 link[link.index("-o") + 1] = linked
-                if made:
-                    link.insert(link.index("lib/libaliquot.a"), made)
-                if subprocess.run(link, cwd=build, capture_output=True).returncode:
+                at = link.index("lib/libaliquot.a")
+                if subprocess.run(link[:at] + made + link[at:], cwd=build, capture_output=True).returncode:
                     return "the linker"
             words = [linked if w == program else w for w in words]
-        try:
-            limit = 3 + 8 * self.seconds if made else None
-            done = subprocess.run(words, cwd=build, env=self.env, capture_output=True, timeout=limit,
-                                  stdin=subprocess.DEVNULL)
-        except subprocess.TimeoutExpired:
-            return self.name + ", which does not end"
-        return self.name if done.returncode else 0
+        ended = ends_well(words, limit, cwd=build, env=self.env)
+        return 0 if ended else self.name + ("" if ended is False else ", which does not end")
 
 
 class Workshop:
-    def __init__(self, build):
+    def __init__(self, build, files):
         self.build, self.work = build, tempfile.mkdtemp()
-        self.compilers, self.plain, self.lock = {}, {}, threading.Lock()
+        self.compilers, self.plain, self.functions, self.lock = {}, {}, set(), threading.Lock()
         with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as file:
             for entry in json.load(file):
                 if entry["output"].startswith("lib/libaliquot.a.p"):
                     self.compilers[os.path.realpath(os.path.join(entry["directory"], entry["file"]))] = entry
         self.tests = self.find_tests()
+        self.look_on(files)
 
     def find_tests(self):
         commands = subprocess.run(["ninja", "-C", self.build, "-t", "commands"], capture_output=True, text=True,
@@ -162,48 +187,55 @@ class Workshop:
                                            text=True, check=True).stdout)
         tests = [Test(t, links, self.build) for t in listed if not any("slow" in s for s in t["suite"])]
         tests = [t for t in tests if t.programs and t.room in ROOMS and t.name not in OTHERS]
-        for test in tests:
-            self.times(test)
         return tests
 
-    def times(self, test):
-        """Sees that the test passes on what is, and remembers how long it takes."""
-        folder = tempfile.mkdtemp(dir=self.work)
-        started, cpu = time.monotonic(), os.times()
-        failed = test.run(self.build, folder, None)
-        test.seconds = time.monotonic() - started
-        test.cost = os.times().children_user - cpu.children_user
+    def look_on(self, files):
+        """Sees that every test passes on what is, and remembers how long it takes and which functions it enters."""
+        folder = os.path.join(self.work, "counted")
+        os.mkdir(folder)
+        counted = [self.compile(path, folder, more=["--coverage"]) for path in files]
+        for test in self.tests:
+            started, cpu = time.monotonic(), os.times()
+            failed = test.run(self.build, folder, counted + ["--coverage"], 120)
+            if failed:
+                sys.exit("%s fails before anything is changed" % failed)
+            test.seconds = time.monotonic() - started
+            test.cost = os.times().children_user - cpu.children_user
+            counts = entered(folder)
+            self.functions.update(counts)
+            test.enters = {f for f in counts if counts[f]}
         shutil.rmtree(folder)
-        if failed:
-            sys.exit("%s fails before anything is changed" % test.name)
 
-    def in_order(self, name):
-        """The tests for a file: its own, its room's, the others, the fastest first. What is compared with other
-        people's solvers sees nothing of any other file."""
-        room, own = name.split("/")[1], os.path.basename(name)[:-2].split("_")[0]
+    def in_order(self, change):
+        """The tests that may notice a change: the file's own, its room's, the others, the fastest first."""
+        room, own = change.name.split("/")[1], os.path.basename(change.name)[:-2].split("_")[0]
         owned = lambda t: t.name.split("_")[0] == own and t.room == room
-        fitting = [t for t in self.tests if owned(t) or
-                   (t.cost < TOO_SLOW and not t.name.startswith(("lsq_", "learn_")))]
+        inside = [f for f in self.functions if f[0] == change.path and f[1] <= change.number <= f[2]]
+        where = inside[0] if inside else (change.path, 0, 0)
+        fitting = [t for t in self.tests if where in t.enters and (owned(t) or t.cost < TOO_SLOW)]
         return sorted(fitting, key=lambda t: (not owned(t), t.room != room, t.cost))
 
-    def compile(self, path, text, folder):
-        """The object of a changed file; None where the compiler complains."""
-        changed, made = os.path.join(folder, os.path.basename(path)), os.path.join(folder, "changed.o")
-        with open(changed, "w", encoding="utf-8") as file:
-            file.write(text)
+    def compile(self, path, folder, text=None, more=()):
+        """The object of a file, or of another text in its place; None where the compiler complains."""
+        name = os.path.basename(path)
+        made = os.path.join(folder, name[:-2] + ".o")
         words = shlex.split(self.compilers[os.path.realpath(path)]["command"])
         words = [w for w in words if os.path.basename(w) != "ccache"]
         words[words.index("-o") + 1] = made
-        words[-1] = os.path.basename(path)
+        words[-1] = os.path.abspath(path)
+        if text is not None:
+            words[-1] = name
+            with open(os.path.join(folder, name), "w", encoding="utf-8") as file:
+                file.write(text)
         words = [w for i, w in enumerate(words) if w not in ("-MD", "-g") and not
                  (w in ("-MQ", "-MF") or words[i - 1] in ("-MQ", "-MF"))]
         words = ["-I" + os.path.join(self.build, w[2:]) if w.startswith("-I") else w for w in words]
-        words += ["-I" + os.path.dirname(path), "-O1", "-Werror"]
+        words += ["-I" + os.path.dirname(path), "-O1", "-Werror", *more]
         done = subprocess.run(words, cwd=folder, capture_output=True)
         return made if done.returncode == 0 else None
 
     def object_of(self, path, text, folder):
-        made = self.compile(path, text, folder)
+        made = self.compile(path, folder, text)
         if not made:
             return None
         with open(made, "rb") as file:
@@ -225,8 +257,8 @@ class Workshop:
             made = self.object_of(change.path, change.text, folder)
             if made is None or made == self.plain_object(change.path):
                 return None
-            for test in self.in_order(change.name):
-                failed = test.run(self.build, folder, os.path.join(folder, "changed.o"))
+            for test in self.in_order(change):
+                failed = test.run(self.build, folder, [os.path.join(folder, os.path.basename(change.name)[:-2] + ".o")], 3 + 8 * test.seconds)
                 if failed:
                     return change, failed
             return change, ""
@@ -274,7 +306,7 @@ def main():
     reasoned = total - len(tried)
     if asked.sample:
         tried = random.Random(asked.seed).sample(tried, min(asked.sample, len(tried)))
-    shop = Workshop(os.path.abspath(asked.build))
+    shop = Workshop(os.path.abspath(asked.build), sorted({c.path for c in tried}))
     count = noticed = 0
     with concurrent.futures.ThreadPoolExecutor(asked.jobs) as pool:
         for result in filter(None, pool.map(shop.try_out, tried)):
