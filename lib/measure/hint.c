@@ -65,7 +65,7 @@ static bool fits(const aq_reader *reader, aq_kind kind)
 
 /* ---- words ---- */
 
-/* Words that are no slip of one of ours, in any case of letters. */
+/* Words that are no slip of one of ours, in any case of letters; what the fewest slips find needs no row. */
 static const struct {
     const char *typed;
     aq_kind kind;
@@ -90,11 +90,8 @@ static const struct {
     { "uk", { .volume = 1 }, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
     { "imp", { .volume = 1 }, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
     { "imperial", { .volume = 1 }, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
-    { "floz", { .volume = 1 }, "fl-oz-us or fl-oz-imp" },
     { "cups", { .volume = 1 }, "cup-us or cup-metric" },
     { "t", { .volume = 1 }, "tsp-us, tsp-metric, tbsp-us or tbsp-metric" },
-    { "tbs", { .volume = 1 }, "tbsp-us or tbsp-metric" },
-    { "tblsp", { .volume = 1 }, "tbsp-us or tbsp-metric" },
     { "tea", { .volume = 1 }, "tsp-us or tsp-metric" },
     { "table", { .volume = 1 }, "tbsp-us or tbsp-metric" },
     { "drop", { .volume = 1 }, "mL, for a drop has no fixed size" },
@@ -105,19 +102,14 @@ static const struct {
     { "mil", { .volume = 1 }, "mL" },
     { "mils", { .volume = 1 }, "mL" },
     { "cubic", { .volume = 1 }, "m3, cm3, ft3 or in3" },
-    { "gm", { .mass = 1 }, "g" },
     { "gms", { .mass = 1 }, "g" },
-    { "gramme", { .mass = 1 }, "g" },
-    { "grammes", { .mass = 1 }, "g" },
     { "kilo", { .mass = 1 }, "kg" },
     { "kilos", { .mass = 1 }, "kg" },
     { "mcg", { .mass = 1 }, "ug" },
-    { "c", { .heat = 1 }, "degC" },
     { "celsius", { .heat = 1 }, "degC" },
     { "centigrade", { .heat = 1 }, "degC" },
     { "k", { .heat = 1 }, "degC" },
     { "kelvin", { .heat = 1 }, "degC" },
-    { "f", { .heat = 1 }, "degF" },
     { "fahrenheit", { .heat = 1 }, "degF" },
     { "deg", { .heat = 1 }, "degC or degF" },
     { "degree", { .heat = 1 }, "degC or degF" },
@@ -133,12 +125,9 @@ static const struct {
     { "inches", { .length = 1 }, "in" },
     { "dgh", { .charge = 1, .volume = -1 }, "dH" },
     { "dkh", { .charge = 1, .volume = -1 }, "dH" },
-    { "degkh", { .charge = 1, .volume = -1 }, "dH" },
-    { "deggh", { .charge = 1, .volume = -1 }, "dH" },
     { "kh", { .charge = 1, .volume = -1 }, "dH" },
     { "gh", { .charge = 1, .volume = -1 }, "dH" },
     { "clark", { .charge = 1, .volume = -1 }, "gpg-imp" },
-    { "grains", { .charge = 1, .volume = -1 }, "gpg-us or gpg-imp" },
     { "mval", { .charge = 1 }, "meq" },
 };
 

@@ -50,7 +50,7 @@ bool aq_reader_take(aq_reader *reader, char mark)
 {
     size_t at = aq_reader_space(reader, reader->at);
 
-    if (at >= reader->plain.length || reader->plain.text[at] != mark)
+    if (reader->plain.text[at] != mark)
         return false;
     reader->at = at + 1;
     return true;

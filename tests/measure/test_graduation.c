@@ -140,6 +140,27 @@ static void test_the_marks_beside_an_amount(void **state)
     }
 }
 
+/* A mark that is nearly one in a whole number is not that mark: 1 / 3.000000001 counts in itself. */
+static void test_a_mark_is_what_it_is(void **state)
+{
+    aq_tool odd = { .name = "odd", .holds = 1, .marks = 0.33333333322 };
+
+    (void)state;
+    check_within("three marks", aq_tool_below(&odd, 1), 3 * 0.33333333322, 0);
+}
+
+/* The header: of two that are alike, the finer; of two as fine, whichever is kept first. */
+static void test_of_two_alike_the_first_is_taken(void **state)
+{
+    aq_tool two[] = { tools[3], tools[3] };
+    aq_bench twins = { .at = two, .count = 2 };
+
+    (void)state;
+    check_true("to look at", aq_bench_finest(&twins, false) == &two[0]);
+    check_true("to draw with", aq_bench_choose(&twins, 0.005, false) == &two[0]);
+    check_true("for very little", aq_bench_choose(&twins, 0.0001, false) == &two[0]);
+}
+
 static const struct {
     int tool;
     double amount;
@@ -204,6 +225,8 @@ int main(void)
         cmocka_unit_test(test_a_tool_needs_five_marks_in_the_amount),
         cmocka_unit_test(test_a_bench_without_such_a_tool_has_none),
         cmocka_unit_test(test_the_marks_beside_an_amount),
+        cmocka_unit_test(test_a_mark_is_what_it_is),
+        cmocka_unit_test(test_of_two_alike_the_first_is_taken),
         cmocka_unit_test(test_full_fills_come_first),
         cmocka_unit_test(test_marks_and_fills_keep_their_laws),
     };

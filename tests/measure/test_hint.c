@@ -115,25 +115,127 @@ static const struct {
     { "4 wks", AQ_WANT_TIME, "week" },
     { "3 L/Day", AQ_WANT_FLOW, "d" },
     { "36 MM", AQ_WANT_LENGTH, "mm" },
+
+    /* share, charge, and what a liquid may hold */
+    { "35 precent", AQ_WANT_SHARE, "%" },
+    { "2 precent/degC", AQ_WANT_PER_DEGREE, "%" },
+    { "3 MEQ", AQ_WANT_CHARGE, "meq" },
+    { "3 MMOL", AQ_WANT_AMOUNT, "mmol" },
+    { "3 mmol/lt", AQ_WANT_MOLARITY, "L" },
+    { "3 lt/d", AQ_WANT_FLOW, "L" },
+    { "3 meq/lt", AQ_WANT_HARDNESS, "L" },
+    { "3 mg/lt", AQ_WANT_HARDNESS, "L" },
     { "3 inch", AQ_WANT_LENGTH, "in" },
 };
+
+static void check_nearest(const char *text, unsigned want, const char *nearest)
+{
+    char wanted[160] = "is not a unit we know; the nearest is ";
+    aq_error err = { .status = AQ_OK };
+    aq_quantity got;
+    const char *found;
+
+    strcat(wanted, nearest);
+    check_true(text, aq_quantity_read(&got, text, want, NULL, &err) == AQ_UNKNOWN_UNIT);
+    found = strstr(err.text, wanted);
+    check_text(text, found ? found : err.text, wanted);
+}
 
 static void test_the_nearest_is_of_the_kind_that_is_wanted(void **state)
 {
     (void)state;
-    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
-        char wanted[160] = "is not a unit we know; the nearest is ";
-        aq_error err = { .status = AQ_OK };
-        aq_quantity got;
-        const char *found;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        check_nearest(rows[i].text, rows[i].want, rows[i].nearest);
+}
 
-        strcat(wanted, rows[i].nearest);
-        check_true(rows[i].text,
-                   aq_quantity_read(&got, rows[i].text, rows[i].want, NULL, &err) == AQ_UNKNOWN_UNIT);
-        found = strstr(err.text, wanted);
-        if (!found || strcmp(found, wanted) != 0)
-            print_error("%s: %s\n", rows[i].text, err.text);
-        check_true(rows[i].text, found && strcmp(found, wanted) == 0);
+/* What people write for a unit and no standard has; common practice, no source. What a word means does not hang on
+ * whether other kinds are wanted too. */
+static const struct {
+    const char *word;
+    unsigned want;
+    const char *nearest;
+} said[] = {
+    { "millisiemens", AQ_WANT_EC, "mS/cm" },
+    { "Millisiemens/cm", AQ_WANT_EC, "mS/cm" },
+    { "mSiemens", AQ_WANT_EC, "mS/cm" },
+    { "mSiemens/cm", AQ_WANT_EC, "mS/cm" },
+    { "microsiemens", AQ_WANT_EC, "uS/cm" },
+    { "microsiemens/cm", AQ_WANT_EC, "uS/cm" },
+    { "uSiemens/cm", AQ_WANT_EC, "uS/cm" },
+    { "decisiemens", AQ_WANT_EC, "dS/m" },
+    { "DeciSiemens/m", AQ_WANT_EC, "dS/m" },
+    { "siemens", AQ_WANT_EC, "mS/cm, uS/cm or S/m" },
+    { "mho", AQ_WANT_EC, "mmho/cm or umho/cm" },
+    { "ukgal", AQ_WANT_VOLUME, "gal-imp" },
+    { "gal-uk", AQ_WANT_VOLUME, "gal-imp" },
+    { "gallon-uk", AQ_WANT_VOLUME, "gal-imp" },
+    { "usgal", AQ_WANT_VOLUME, "gal-us" },
+    { "uk", AQ_WANT_VOLUME, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
+    { "imp", AQ_WANT_VOLUME, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
+    { "Imperial", AQ_WANT_VOLUME, "gal-imp, qt-imp, pt-imp or fl-oz-imp" },
+    { "floz", AQ_WANT_VOLUME, "fl-oz-us or fl-oz-imp" },
+    { "cups", AQ_WANT_VOLUME, "cup-us or cup-metric" },
+    { "t", AQ_WANT_VOLUME, "tsp-us, tsp-metric, tbsp-us or tbsp-metric" },
+    { "tbs", AQ_WANT_VOLUME, "tbsp-us or tbsp-metric" },
+    { "tblsp", AQ_WANT_VOLUME, "tbsp-us or tbsp-metric" },
+    { "tea", AQ_WANT_VOLUME, "tsp-us or tsp-metric" },
+    { "table", AQ_WANT_VOLUME, "tbsp-us or tbsp-metric" },
+    { "drop", AQ_WANT_VOLUME, "mL, for a drop has no fixed size" },
+    { "drops", AQ_WANT_VOLUME, "mL, for a drop has no fixed size" },
+    { "lt", AQ_WANT_VOLUME, "L" },
+    { "ltr", AQ_WANT_VOLUME, "L" },
+    { "ltrs", AQ_WANT_VOLUME, "L" },
+    { "mil", AQ_WANT_VOLUME, "mL" },
+    { "mils", AQ_WANT_VOLUME, "mL" },
+    { "cubic", AQ_WANT_VOLUME, "m3, cm3, ft3 or in3" },
+    { "gm", AQ_WANT_MASS, "g" },
+    { "gms", AQ_WANT_MASS, "g" },
+    { "gramme", AQ_WANT_MASS, "g" },
+    { "grammes", AQ_WANT_MASS, "g" },
+    { "kilo", AQ_WANT_MASS, "kg" },
+    { "kilos", AQ_WANT_MASS, "kg" },
+    { "mcg", AQ_WANT_MASS, "ug" },
+    { "c", AQ_WANT_TEMPERATURE, "degC" },
+    { "celsius", AQ_WANT_TEMPERATURE, "degC" },
+    { "Centigrade", AQ_WANT_TEMPERATURE, "degC" },
+    { "K", AQ_WANT_TEMPERATURE, "degC" },
+    { "kelvin", AQ_WANT_TEMPERATURE, "degC" },
+    { "f", AQ_WANT_TEMPERATURE, "degF" },
+    { "fahrenheit", AQ_WANT_TEMPERATURE, "degF" },
+    { "deg", AQ_WANT_TEMPERATURE, "degC or degF" },
+    { "degree", AQ_WANT_TEMPERATURE, "degC or degF" },
+    { "degrees", AQ_WANT_TEMPERATURE, "degC or degF" },
+    { "month", AQ_WANT_TIME, "week or d" },
+    { "months", AQ_WANT_TIME, "week or d" },
+    { "wk", AQ_WANT_TIME, "week" },
+    { "wks", AQ_WANT_TIME, "week" },
+    { "sec", AQ_WANT_TIME, "s" },
+    { "secs", AQ_WANT_TIME, "s" },
+    { "seconds", AQ_WANT_TIME, "s" },
+    { "inch", AQ_WANT_LENGTH, "in" },
+    { "inches", AQ_WANT_LENGTH, "in" },
+    { "dGH", AQ_WANT_HARDNESS, "dH" },
+    { "dKH", AQ_WANT_HARDNESS, "dH" },
+    { "degKH", AQ_WANT_HARDNESS, "dH" },
+    { "degGH", AQ_WANT_HARDNESS, "dH" },
+    { "KH", AQ_WANT_HARDNESS, "dH" },
+    { "GH", AQ_WANT_HARDNESS, "dH" },
+    { "Clark", AQ_WANT_HARDNESS, "gpg-imp" },
+    { "mval", AQ_WANT_CHARGE, "meq" },
+};
+
+static void test_words_that_people_use_lead_to_the_unit(void **state)
+{
+    const unsigned any = AQ_WANT_VOLUME | AQ_WANT_MASS | AQ_WANT_EC | AQ_WANT_TEMPERATURE | AQ_WANT_TIME |
+                         AQ_WANT_LENGTH | AQ_WANT_HARDNESS | AQ_WANT_CHARGE;
+
+    (void)state;
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++) {
+        char text[40];
+
+        snprintf(text, sizeof text, "2 %s", said[i].word);
+        check_nearest(text, said[i].want, said[i].nearest);
+        check_nearest(text, any, said[i].nearest);
     }
 }
 
@@ -189,6 +291,18 @@ static void test_what_is_near_nothing_is_told_what_is_wanted(void **state)
         check_true(far[i].text, strstr(err.text, far[i].says) != NULL);
         check_true(far[i].text, strstr(err.text, "nearest") == NULL);
     }
+}
+
+/* All that can be wanted, told at once, is longer than a message: it ends within it. */
+static void test_a_long_list_of_what_is_wanted_is_cut(void **state)
+{
+    const unsigned all = 0xFFFFFFFFu & ~(unsigned)AQ_WANT_ANY;
+    aq_error err = { .status = AQ_OK };
+    aq_quantity got;
+
+    (void)state;
+    assert_int_equal(aq_quantity_read(&got, "3 mL/xyzxyz", all, NULL, &err), AQ_UNKNOWN_UNIT);
+    check_true("whole", strlen(err.text) == AQ_ERROR_TEXT - 1);
 }
 
 /* Nothing is guessed: a word that can be either of two units is asked about, with the answers named. */
@@ -252,8 +366,10 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_the_nearest_is_of_the_kind_that_is_wanted),
+        cmocka_unit_test(test_words_that_people_use_lead_to_the_unit),
         cmocka_unit_test(test_an_ec_slope_is_hinted_at_piece_by_piece),
         cmocka_unit_test(test_what_is_near_nothing_is_told_what_is_wanted),
+        cmocka_unit_test(test_a_long_list_of_what_is_wanted_is_cut),
         cmocka_unit_test(test_a_word_of_two_units_is_a_question),
         cmocka_unit_test(test_an_ounce_of_a_liquid_names_the_fluid_ounce),
     };

@@ -43,6 +43,71 @@ static void test_a_kind_is_called_by_what_it_measures(void **state)
         check_text(kinds[i].says, aq_kind_says(kinds[i].kind), kinds[i].says);
 }
 
+static void test_the_kinds_by_name_are_those_kinds(void **state)
+{
+    static const struct {
+        const aq_kind *kind;
+        const char *says;
+    } names[] = {
+        { &AQ_KIND_SHARE, "a share" },
+        { &AQ_KIND_VOLUME, "a volume" },
+        { &AQ_KIND_MASS, "a mass" },
+        { &AQ_KIND_EC, "an EC" },
+        { &AQ_KIND_RATE, "a rate" },
+        { &AQ_KIND_CONTENT, "a mass per volume" },
+        { &AQ_KIND_AMOUNT, "an amount of substance" },
+        { &AQ_KIND_MOLARITY, "an amount of substance per volume" },
+        { &AQ_KIND_HARDNESS, "a hardness or alkalinity" },
+        { &AQ_KIND_TEMPERATURE, "a temperature" },
+        { &AQ_KIND_TIME, "a time" },
+        { &AQ_KIND_FLOW, "a volume per time" },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(names); i++)
+        check_text(names[i].says, aq_kind_says(*names[i].kind), names[i].says);
+}
+
+/* In a unit of several pieces the exponents add up and the factors multiply; below a line both turn round. */
+static void test_pieces_multiply_and_divide(void **state)
+{
+    static const struct {
+        const char *unit;
+        aq_kind kind;
+        double factor;
+    } rows[] = {
+        { "kg.mg", { .mass = 2 }, 1 },
+        { "kg.kg", { .mass = 2 }, 1e6 },
+        { "kg.dL", { .mass = 1, .volume = 1 }, 100 },
+        { "kg.mmol", { .mass = 1, .amount = 1 }, 1 },
+        { "kg.eq", { .mass = 1, .charge = 1 }, 1e3 },
+        { "kg.S/m", { .mass = 1, .ec = 1 }, 1e4 },
+        { "kg.week", { .mass = 1, .time = 1 }, 7e3 },
+        { "kg.degC", { .mass = 1, .heat = 1 }, 1e3 },
+        { "kg.cm", { .mass = 1, .length = 1 }, 10 },
+        { "d/kg", { .time = 1, .mass = -1 }, 1e-3 },
+        { "d/m3", { .time = 1, .volume = -1 }, 1e-3 },
+        { "d/mmol", { .time = 1, .amount = -1 }, 1e3 },
+        { "d/meq", { .time = 1, .charge = -1 }, 1e3 },
+        { "d/S/m", { .time = 1, .ec = -1 }, 0.1 },
+        { "g/week", { .mass = 1, .time = -1 }, 1. / 7 },
+        { "d/degC", { .time = 1, .heat = -1 }, 1 },
+        { "d/cm", { .time = 1, .length = -1 }, 100 },
+        { "d per mL/L", { .time = 1, .rate = -1 }, 1e3 },
+        { "L.L/L", { .volume = 1, .rate = 1 }, 1 },
+        { "L.L/L/L", { .rate = 2 }, 1 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < COUNT(rows); i++) {
+        aq_measure got;
+
+        check_true(rows[i].unit, aq_measure_read(&got, rows[i].unit, NULL, NULL) == AQ_OK);
+        check_true(rows[i].unit, aq_kind_equal(got.kind, rows[i].kind));
+        check_within(rows[i].unit, got.factor, rows[i].factor, 1e-15 * rows[i].factor);
+    }
+}
+
 /* NIST SP 811, B.8: of all these units only the degree Fahrenheit has another zero. */
 static void test_only_fahrenheit_begins_elsewhere(void **state)
 {
@@ -60,16 +125,49 @@ static void test_units_with_a_prefix_are_its_power_of_ten(void **state)
     static const struct {
         const char *unit;
         double factor;
+        const char *says;
     } rows[] = {
-        { "L", 1 },           { "dL", 1e-1 },      { "cL", 1e-2 },      { "mL", 1e-3 },    { "uL", 1e-6 },
-        { "m3", 1e3 },        { "cm3", 1e-3 },     { "g", 1 },          { "kg", 1e3 },     { "mg", 1e-3 },
-        { "ug", 1e-6 },       { "mS/cm", 1 },      { "dS/m", 1 },       { "uS/cm", 1e-3 }, { "S/m", 10 },
-        { "mS/m", 1e-2 },     { "mmho/cm", 1 },    { "umho/cm", 1e-3 }, { "CF", 1e-1 },    { "%", 1e-2 },
-        { "g/kg", 1e-3 },     { "mg/kg", 1e-6 },   { "ug/kg", 1e-9 },   { "%w/w", 1e-2 },  { "%w/v", 10 },
-        { "%v/v", 1e-2 },     { "mol", 1 },        { "mmol", 1e-3 },    { "umol", 1e-6 },  { "eq", 1 },
-        { "meq", 1e-3 },      { "ueq", 1e-6 },     { "week", 7 },       { "d", 1 },        { "h", 1. / 24 },
-        { "min", 1. / 1440 }, { "s", 1. / 86400 }, { "m", 1 },          { "cm", 1e-2 },    { "mm", 1e-3 },
-        { "um", 1e-6 },
+        { "L", 1, "a volume" },
+        { "dL", 1e-1, "a volume" },
+        { "cL", 1e-2, "a volume" },
+        { "mL", 1e-3, "a volume" },
+        { "uL", 1e-6, "a volume" },
+        { "m3", 1e3, "a volume" },
+        { "cm3", 1e-3, "a volume" },
+        { "g", 1, "a mass" },
+        { "kg", 1e3, "a mass" },
+        { "mg", 1e-3, "a mass" },
+        { "ug", 1e-6, "a mass" },
+        { "mS/cm", 1, "an EC" },
+        { "dS/m", 1, "an EC" },
+        { "uS/cm", 1e-3, "an EC" },
+        { "S/m", 10, "an EC" },
+        { "mS/m", 1e-2, "an EC" },
+        { "mmho/cm", 1, "an EC" },
+        { "umho/cm", 1e-3, "an EC" },
+        { "CF", 1e-1, "an EC" },
+        { "%", 1e-2, "a share" },
+        { "g/kg", 1e-3, "a share" },
+        { "mg/kg", 1e-6, "a share" },
+        { "ug/kg", 1e-9, "a share" },
+        { "%w/w", 1e-2, "a share" },
+        { "%w/v", 10, "a mass per volume" },
+        { "%v/v", 1e-2, "a rate" },
+        { "mol", 1, "an amount of substance" },
+        { "mmol", 1e-3, "an amount of substance" },
+        { "umol", 1e-6, "an amount of substance" },
+        { "eq", 1, "an amount of charge" },
+        { "meq", 1e-3, "an amount of charge" },
+        { "ueq", 1e-6, "an amount of charge" },
+        { "week", 7, "a time" },
+        { "d", 1, "a time" },
+        { "h", 1. / 24, "a time" },
+        { "min", 1. / 1440, "a time" },
+        { "s", 1. / 86400, "a time" },
+        { "m", 1, "a length" },
+        { "cm", 1e-2, "a length" },
+        { "mm", 1e-3, "a length" },
+        { "um", 1e-6, "a length" },
     };
 
     (void)state;
@@ -78,6 +176,7 @@ static void test_units_with_a_prefix_are_its_power_of_ten(void **state)
 
         check_true(rows[i].unit,
                    aq_unit_find(&unit, rows[i].unit, strlen(rows[i].unit), NULL, NULL) == AQ_OK);
+        check_text(rows[i].unit, aq_kind_says(unit->kind), rows[i].says);
         check_within(rows[i].unit, unit->factor, rows[i].factor, 1e-15 * rows[i].factor);
     }
 }
@@ -148,6 +247,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_kind_is_called_by_what_it_measures),
+        cmocka_unit_test(test_the_kinds_by_name_are_those_kinds),
+        cmocka_unit_test(test_pieces_multiply_and_divide),
         cmocka_unit_test(test_only_fahrenheit_begins_elsewhere),
         cmocka_unit_test(test_units_with_a_prefix_are_its_power_of_ten),
         cmocka_unit_test(test_a_quantity_of_another_kind_is_told_what_is_wanted),

@@ -124,6 +124,12 @@ static const struct {
     { "11e9 L/1e-320 gal-imp", AQ_WANT_ANY, AQ_OUT_OF_RANGE, 6, 16, "measures nothing" },
     { "5 mgg", AQ_WANT_MASS, AQ_UNKNOWN_UNIT, 3, 3, "\"mgg\" is not a unit we know; the nearest is mg" },
     { "5 ML", AQ_WANT_VOLUME, AQ_UNKNOWN_UNIT, 3, 2, "the nearest is mL" },
+    { "1/0.5 L", AQ_WANT_VOLUME, AQ_OUT_OF_RANGE, 1, 3, "a fraction has no zero below its line" },
+    { "1,2, L", AQ_WANT_VOLUME, AQ_AMBIGUOUS, 1, 3, "1,2 could be 1.2 or 12" },
+    { "                                        1,5 L x", AQ_WANT_VOLUME, AQ_AMBIGUOUS, 41, 3,
+      "1,5 could be 1.5 or 15" },
+    { "2 fl oz-of-whatever-it-is-that-fills-a-bottle", AQ_WANT_VOLUME, AQ_UNKNOWN_UNIT, 3, 2,
+      "\"fl\" is not a unit we know" },
     { "1.8 mz/cm", AQ_WANT_EC, AQ_UNKNOWN_UNIT, 5, 5, "\"mz/cm\" is not a unit" },
     { "\xC2\xB5 5", AQ_WANT_EC, AQ_SYNTAX, 1, 3, "does not begin with a number" },
     { "5 \xC2\xB5"
@@ -246,6 +252,7 @@ static const struct {
       "4 mL/L",
       AQ_WANT_RATE, 0.002, 0.004 }, /* en dash */
     { "0-1.5 mL/L", AQ_WANT_RATE, 0, 0.0015 },
+    { "2-2 mL/L", AQ_WANT_RATE, 0.002, 0.002 },
     { "58-62mL", AQ_WANT_VOLUME, 0.058, 0.062 },
     { "2 mL/L - 4 mL/L", AQ_WANT_RATE, 0.002, 0.004 },
     { "2mL/L-4mL/L", AQ_WANT_RATE, 0.002, 0.004 },
@@ -335,6 +342,7 @@ static void test_a_plain_number_has_no_unit(void **state)
         { "5.5", AQ_OK, 5.5 },          { " 98 ", AQ_OK, 98 },    { "1/2", AQ_OK, 0.5 },
         { "42.00", AQ_OK, 42 },         { "-3", AQ_OK, -3 },      { "5,5", AQ_AMBIGUOUS, 0 },
         { "5 mL", AQ_SYNTAX, 0 },       { "60 %", AQ_SYNTAX, 0 }, { "", AQ_SYNTAX, 0 },
+        { " -1/2", AQ_OK, -0.5 },       { " +3/4", AQ_OK, 0.75 }, { "-1 1/2", AQ_OK, -1.5 },
         { "1e16", AQ_OUT_OF_RANGE, 0 }, { "five", AQ_SYNTAX, 0 }, { "0x10", AQ_SYNTAX, 0 },
     };
 
@@ -435,6 +443,7 @@ static void test_a_quantity_is_not_told_as_another_kind(void **state)
     assert_int_equal(aq_quantity_in(&got, aq_quantity_of(3, AQ_KIND_VOLUME), &measure, &err), AQ_WRONG_KIND);
     check_text("words", err.text, "a volume cannot be told as a mass");
     check_within("zeroed", got, 0, 0);
+    check_true("and it stands in no text", err.place.line == 0);
 }
 
 static void test_the_first_complaint_stays(void **state)

@@ -58,6 +58,7 @@ static const struct {
     { "4 L", AQ_WRONG_KIND, NULL, "4 L is a volume; a strength needs a share or a content, like 35 % w/w" },
     { "12", AQ_UNKNOWN_UNIT, NULL, "like % w/w, % w/v, % v/v, mg/L" },
     { "3 % w/x", AQ_AMBIGUOUS, "basis", "write % w/w, % w/v or % v/v" },
+    { "3 % w/vol", AQ_AMBIGUOUS, "basis", "write % w/w, % w/v or % v/v" },
     { "3 % w/v of it", AQ_SYNTAX, NULL, "\"of it\" is left over" },
     { "3-4 % w/v", AQ_SYNTAX, NULL, "not a range" },
     { "3,5 % w/v", AQ_AMBIGUOUS, NULL, "3,5 could be 3.5 or 35" },
@@ -78,6 +79,24 @@ static void test_a_strength_without_its_basis_is_refused(void **state)
         check_true(bad_strengths[i].text, (err.question.key != NULL) == (bad_strengths[i].key != NULL));
         if (bad_strengths[i].key)
             check_text(bad_strengths[i].text, err.question.key, bad_strengths[i].key);
+    }
+}
+
+/* What was typed is kept up to the room there is for it, its end among that. */
+static void test_what_was_typed_is_cut_to_fit(void **state)
+{
+    enum { ROOM = sizeof((aq_strength *)0)->typed };
+
+    (void)state;
+    for (int length = ROOM - 2; length <= ROOM + 1; length++) {
+        char text[2 * ROOM], kept[2 * ROOM];
+        aq_strength got;
+
+        snprintf(text, sizeof text, "1.%0*d g/L", length - 6, 0);
+        assert_int_equal(strlen(text), length);
+        snprintf(kept, ROOM, "%s", text);
+        check_true(text, aq_strength_read(&got, text, NULL, NULL) == AQ_OK && got.given);
+        check_text(text, got.typed, kept);
     }
 }
 
@@ -133,6 +152,7 @@ static const struct {
     { "1/2 in 100", AQ_RATIO_UNSAID, 200 },
     { "1 in 1", AQ_RATIO_UNSAID, 1 },
     { "1 %", AQ_RATIO_UNSAID, 100 },
+    { "100 %", AQ_RATIO_UNSAID, 1 },
     { "0.8%", AQ_RATIO_UNSAID, 125 },
     { "1 in 1000000000", AQ_RATIO_UNSAID, 1e9 }, /* the weakest */
 };
@@ -357,6 +377,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_a_strength_says_how_much_in_how_much),
         cmocka_unit_test(test_a_strength_without_its_basis_is_refused),
+        cmocka_unit_test(test_what_was_typed_is_cut_to_fit),
         cmocka_unit_test(test_a_complaint_shows_where),
         cmocka_unit_test(test_a_basis_that_was_said_reads_the_percentage),
         cmocka_unit_test(test_a_ratio_is_parts_of_the_result),
