@@ -165,7 +165,7 @@ static bool numbers_valid(const aq_lsq *problem)
 
     return all_finite(problem->a, rows * n) && all_finite(problem->b, rows) &&
            all_finite(problem->weight, rows) && all_finite(problem->ridge, n) &&
-           all_finite(problem->anchor, problem->ridge ? n : 0) && all_finite(problem->equal, n) &&
+           all_finite(problem->anchor, n) && all_finite(problem->equal, n) &&
            (!problem->equal || isfinite(problem->equal_to)) && none_negative(problem->weight, rows) &&
            none_negative(problem->ridge, n) && products_finite(problem);
 }

@@ -93,8 +93,8 @@ static void test_an_equality_of_nothing_is_met_only_by_nothing(void **state)
 /* The same where the plain factors do not serve, because the parts are twins and every number is looked at. */
 static void test_twins_are_refused_alike(void **state)
 {
-    double a[] = { 1, 1 }, b[] = { 1 }, ridge[] = { 1e200, 0 }, anchor[] = { 1e200, 0 }, nan[] = { NAN, NAN },
-           x[2];
+    double a[] = { 1, 1 }, b[] = { 1 }, ridge[] = { 1e200, 0 }, anchor[] = { 1e200, 0 },
+           beyond[] = { 1e200, 7 }, x[2];
     aq_lsq problem = { .rows = 1, .parts = 2, .a = a, .b = b, .ridge = ridge, .anchor = anchor };
     aq_lsq_work *work = aq_lsq_work_new(1, 2);
     (void)state;
@@ -102,9 +102,13 @@ static void test_twins_are_refused_alike(void **state)
     check_true("anchor beyond a double", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
     ridge[0] = 0, ridge[1] = 1e200, anchor[1] = 1e200;
     check_true("the last one", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
-    problem.ridge = NULL, problem.anchor = nan;
-    check_true("an anchor without a ridge", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
-    check_close("is not read", x[0], 0.5, 1e-14);
+    problem.ridge = NULL, problem.anchor = beyond;
+    check_true("an anchor without a ridge pulls at nothing", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+    check_close("so the twins share alike", x[0], 0.5, 1e-14);
+    beyond[1] = NAN;
+    check_true("but NaN is none", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
+    a[1] = 2, problem.rows = 0;
+    check_true("whatever the rest", aq_lsq_solve(&problem, work, x, NULL) == AQ_INVALID);
     aq_lsq_work_free(work);
 }
 
