@@ -136,11 +136,11 @@ aq_status aq_learn_known(aq_learn_answer **out, aq_fit *fit, aq_arena *arena, aq
 
     if (!answer)
         return AQ_NO_MEMORY;
-    answer->slopes = aq_arena_take_array(arena, problem->slope_count + 1, sizeof *answer->slopes);
-    answer->tanks = aq_arena_take_array(arena, problem->tank_count + 1, sizeof *answer->tanks);
+    answer->slopes = aq_arena_take_array(arena, problem->slope_count, sizeof *answer->slopes);
+    answer->tanks = aq_arena_take_array(arena, problem->tank_count, sizeof *answer->tanks);
     answer->covariance = aq_arena_take_array(arena, fit->n * fit->n, sizeof(double));
-    answer->expected = aq_arena_take_array(arena, problem->count + 1, sizeof(double));
-    answer->distance = aq_arena_take_array(arena, problem->count + 1, sizeof(double));
+    answer->expected = aq_arena_take_array(arena, problem->count, sizeof(double));
+    answer->distance = aq_arena_take_array(arena, problem->count, sizeof(double));
     if (!answer->slopes || !answer->tanks || !answer->covariance || !answer->expected || !answer->distance)
         return AQ_NO_MEMORY;
     answer->scale = fit->scale;

@@ -88,11 +88,11 @@ static double room_under_top(const aq_mix_problem *p, size_t j)
 static aq_status begin(aq_mixing *m)
 {
     size_t n = m->problem->count;
-    double *doubles = aq_arena_take_array(m->arena, 7 * n + 1, sizeof *doubles);
+    double *doubles = aq_arena_take_array(m->arena, 7 * n, sizeof *doubles);
     aq_mix_answer *a = aq_arena_take(m->arena, sizeof *a);
 
-    m->first = aq_arena_take_array(m->arena, n + 1, sizeof *m->first);
-    if (!doubles || !a || !m->first || !(a->bound = aq_arena_take_array(m->arena, n + 1, sizeof *a->bound)))
+    m->first = aq_arena_take_array(m->arena, n, sizeof *m->first);
+    if (!doubles || !a || !m->first || !(a->bound = aq_arena_take_array(m->arena, n, sizeof *a->bound)))
         return aq_mixing_no_memory(m);
     a->x = doubles;
     a->ec_after = doubles + n;
@@ -186,7 +186,7 @@ static void dose_first(aq_mixing *m)
             continue;
         memset(m->trial, 0, m->problem->count * sizeof *m->trial);
         if (aq_expect_knows_ec(&m->problem->columns[j]))
-            m->trial[j] = m->anchor[j] > 0 ? m->anchor[j] : 1;
+            m->trial[j] = 1;
         reach_ec(m, m->trial, m->problem->columns[j].to, m->answer->x);
         m->upper[j] = m->answer->x[j];
         m->anchor[j] = 0;

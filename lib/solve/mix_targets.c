@@ -37,7 +37,7 @@ typedef struct {
 static aq_status begin_fit(fitting *f, const aq_mixing *m)
 {
     size_t n = m->problem->count, rows = m->problem->target_count, room = aq_lsq_room(rows, n);
-    double *doubles = aq_arena_take_array(m->arena, rows * (n + 2) + 4 * n + 1, sizeof *doubles);
+    double *doubles = aq_arena_take_array(m->arena, rows * (n + 2) + 4 * n, sizeof *doubles);
     void *memory = room > 0 ? aq_arena_take(m->arena, room) : NULL;
 
     f->work = memory ? aq_lsq_work_at(memory, room, rows, n) : NULL;

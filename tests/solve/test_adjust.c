@@ -282,6 +282,24 @@ static void test_drained_solution_keeps_for_elsewhere(void **state)
     check_within("litres of feed", answer("too strong", problem).keeps, 44.0625, 1e-9);
 }
 
+/* Nothing removed, or nothing that water could bring to the wanted EC, keeps for nothing. */
+static void test_what_is_not_drained_or_not_too_strong_keeps_for_nothing(void **state)
+{
+    int none = 0;
+
+    (void)state;
+    for (size_t i = 0; i < sizeof worked / sizeof *worked; i++) {
+        aq_adjust_answer out = answer(worked[i].row, worked[i].problem);
+
+        if (out.remove > 0 && worked[i].problem.now.ec > worked[i].problem.ec &&
+            worked[i].problem.ec > worked[i].problem.water_ec)
+            continue;
+        check_true(worked[i].row, isnan(out.keeps));
+        none++;
+    }
+    check_true("some of each", none > 5 && none < (int)(sizeof worked / sizeof *worked));
+}
+
 static const struct {
     const char *row;
     aq_second_tank into;
@@ -292,6 +310,8 @@ static const struct {
     { "is too strong itself", { 50, { 40, 3.6 }, 3.0 }, 10, 0, 50, 173.0 / 50 },
     { "is stronger and takes all", { 200, { 90, 3.1 }, 3.0 }, 28.2, 6.18 / 2.6, 118.2 + 6.18 / 2.6, 3.0 },
     { "has little room", { 50, { 40, 1.2 }, 3.0 }, 10, 0, 50, 77.0 / 50 },
+    { "holds half a litre of stock", { 60, { 0.5, 8 }, 1.0 }, 12.88, 46.62, 60, 1.0 },
+    { "has a cup of room", { 60, { 59.9, 1.0 }, 1.0 }, 0.024, 0.076, 60, 1.0 },
     { "is full", { 50, { 50, 1.2 }, 1.8 }, 0, 0, 50, 1.2 },
     { "wants less than water is", { 50, { 10, 0.2 }, 0.3 }, 1 / 2.6, 0, 10 + 1 / 2.6, 0.3 },
 };
@@ -503,6 +523,7 @@ int main(void)
         cmocka_unit_test(test_capped_says_that_the_label_held_back),
         cmocka_unit_test(test_rounding_drains_nothing),
         cmocka_unit_test(test_doses_are_made_room_for),
+        cmocka_unit_test(test_what_is_not_drained_or_not_too_strong_keeps_for_nothing),
         cmocka_unit_test(test_drained_solution_keeps_for_elsewhere),
         cmocka_unit_test(test_a_second_tank_takes_no_more_than_it_wants),
         cmocka_unit_test(test_senseless_tanks_are_refused),

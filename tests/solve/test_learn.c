@@ -224,6 +224,86 @@ static void test_a_new_bottle_is_noticed(void **state)
     check_within("after", n->answer->slopes[0].drifted, 0.25, 0.08);
 }
 
+/* JCGM 102, section 6: of two quotients a / f and b / f, to first order and relative to both. */
+static void test_quotients_are_known_together_as_the_law_says(void **state)
+{
+    static double covariance[] = { 0.040, 0.003, 0.005, 0.001, /* a */
+                                   0.003, 0.090, 0.007, 0.002, /* b */
+                                   0.005, 0.007, 0.010, 0.004, /* the first tank */
+                                   0.001, 0.002, 0.004, 0.160 };
+    aq_learn_estimate slopes[] = { { .share = 0.5 }, { .share = 2 } },
+                      tanks[] = { { .share = 1.25 }, { .share = 0.8 } };
+    aq_learn_answer answer = { .slopes = slopes, .tanks = tanks, .covariance = covariance };
+    aq_learn_problem problem = { .slope_count = 2, .tank_count = 2 };
+    double share, relative;
+
+    (void)state;
+    check_within("a, b over the first", aq_learn_covariance(&answer, &problem, 0, 1, 0),
+                 0.003 / 1 + 0.010 / 1.5625 - 0.005 / 0.625 - 0.007 / 2.5, 1e-15);
+    check_within("a, b over the second", aq_learn_covariance(&answer, &problem, 0, 1, 1),
+                 0.003 / 1 + 0.160 / 0.64 - 0.001 / 0.4 - 0.002 / 1.6, 1e-15);
+    aq_learn_in_tank(&answer, &problem, 1, 0, &share, &relative);
+    check_within("b over the first", share, 1.6, 1e-15);
+    check_within("its own", relative, sqrt(0.090 / 4 + 0.010 / 1.5625 - 2 * 0.007 / 2.5), 1e-15);
+}
+
+/* Whatever stands behind what is counted is not looked at. */
+static void test_nothing_is_read_behind_the_slopes_and_amounts(void **state)
+{
+    nursery *n = *state;
+    aq_learn_slope slopes[SLOPES + 1] = { { 0 } };
+    double amounts[3][SLOPES + 1], before[UNKNOWNS];
+
+    simulate(n, 5, 3, 1);
+    learn(n);
+    for (size_t k = 0; k < UNKNOWNS; k++)
+        before[k] = estimate(n, k)->share;
+    memcpy(slopes, n->slopes, sizeof n->slopes);
+    slopes[SLOPES] = (aq_learn_slope){ NAN, NAN };
+    for (size_t i = 0; i < 3; i++) {
+        memcpy(amounts[i], n->amounts[i], sizeof n->amounts[i]);
+        amounts[i][SLOPES] = -1;
+        n->mixes[i].amounts = amounts[i];
+    }
+    n->problem.slopes = slopes;
+    learn(n);
+    for (size_t k = 0; k < UNKNOWNS; k++)
+        check_within(asked[k], estimate(n, k)->share, before[k], 0);
+    n->problem.slopes = n->slopes;
+}
+
+/* Mixes of one part, the last three of which read above the rest by so many uncertainties of a reading. */
+static double drift_of(nursery *n, size_t count, double above)
+{
+    simulate(n, 1, count, 0);
+    for (size_t i = 0; i < count; i++) {
+        n->mixes[i].tank = 0, n->mixes[i].volume = 12;
+        n->amounts[i][0] = 0.024, n->amounts[i][1] = 0;
+        n->mixes[i].reads = 0.32 + 0.8 + (i + 3 >= count ? above * noise_of(0.8) : 0);
+    }
+    learn(n);
+    return n->answer->slopes[0].drifted;
+}
+
+/* The header: the last three beside three before them, by more than two uncertainties in the mean. */
+static void test_three_mixes_beside_three_before_them_tell_of_a_new_bottle(void **state)
+{
+    nursery *n = *state;
+    int seen = 0;
+
+    check_within("five mixes are too few", drift_of(n, 5, 5), 0, 0);
+    check_true("six are enough", drift_of(n, 6, 5) > 0);
+    for (double above = -6; above < 6; above += 0.05) {
+        double drifted = drift_of(n, 6, above), *last = n->answer->distance + 3,
+               mean = (last[0] + last[1] + last[2]) / 3;
+
+        check_true("above", (drifted > 0) == (mean > 2));
+        check_true("below", (drifted < 0) == (mean < -2));
+        seen += fabs(mean) > 2 && fabs(mean) < 3;
+    }
+    check_true("two is nearer than three", seen > 5);
+}
+
 static void test_numbers_that_make_no_sense_are_refused(void **state)
 {
     static const aq_learn_mix good = { 0, 12, 0.3, 1.1, NULL };
@@ -259,6 +339,9 @@ int main(void)
         cmocka_unit_test(test_parts_in_several_tanks_are_told_apart),
         cmocka_unit_test(test_a_mere_guess_gives_way),
         cmocka_unit_test(test_a_new_bottle_is_noticed),
+        cmocka_unit_test(test_quotients_are_known_together_as_the_law_says),
+        cmocka_unit_test(test_nothing_is_read_behind_the_slopes_and_amounts),
+        cmocka_unit_test(test_three_mixes_beside_three_before_them_tell_of_a_new_bottle),
         cmocka_unit_test(test_numbers_that_make_no_sense_are_refused),
     };
 

@@ -243,6 +243,56 @@ static void test_a_top_says_what_it_costs(void **state)
     aq_arena_free(arena);
 }
 
+/* What carries no EC keeps the label's ratio to what does, however far off its own top is. */
+static void test_what_carries_no_ec_goes_no_further_than_the_rest(void **state)
+{
+    static const aq_mix_column columns[] = { PLAIN(310, 0.004, 0.004), PLAIN(0, 0.006, 0.002),
+                                             PLAIN(310, 0.006, 0.003) };
+    aq_mix_problem p = {
+        .volume = 30, .water_ec = 0.25, .heel_ec = NAN, .ec = 9, .columns = columns, .count = 2
+    };
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a = solved("one", &p, arena);
+
+    (void)state;
+    check_within("strength", a->strength, 1, 1e-12);
+    check_within("along", a->x[1], 0.002, 1e-15);
+    p.count = 3;
+    a = solved("two", &p, arena);
+    check_within("the strength of the last top", a->strength, 2, 1e-12);
+    check_within("along to the last", a->x[1], 0.004, 1e-15);
+    aq_arena_free(arena);
+}
+
+/* 0.2 - 0.19 over a twentieth of 0.2 is 1.0000000000000009 to a machine, and still just met. */
+static void test_a_miss_of_just_the_tolerance_is_met(void **state)
+{
+    aq_composition potassium = { .mass[AQ_K] = 1 };
+    aq_mix_member member = { .composition = &potassium, .per_share = 1 };
+    aq_mix_column column = weighed(&member);
+    aq_mix_target target = { AQ_K, 0.2, 0.05 };
+    aq_mix_problem p = tank(1);
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    column.top = 0.19;
+    p.columns = &column, p.count = 1, p.targets = &target, p.target_count = 1;
+    check_true("just met", solved("just met", &p, arena)->met);
+    column.top = 0.19 - 1e-6;
+    check_true("just missed", !solved("just missed", &p, arena)->met);
+    aq_arena_free(arena);
+}
+
+static void test_of_no_parts_the_water_is_left(void **state)
+{
+    aq_mix_problem p = { .volume = 30, .water_ec = 0.25, .heel_ec = NAN, .ec = NAN };
+    aq_arena *arena = aq_arena_new(0);
+
+    (void)state;
+    check_within("water", solved("water", &p, arena)->ec, 0.25, 0);
+    aq_arena_free(arena);
+}
+
 static void test_what_was_poured_counts_against_the_top(void **state)
 {
     aq_mix_column column = PLAIN(310, 0.004, 0.004);
@@ -291,7 +341,8 @@ static void test_fixed_doses_are_taken_as_they_are(void **state)
 
 static const aq_mix_column pair = PLAIN(0.40, INFINITY, 1), mute = PLAIN(0, INFINITY, 1),
                            blank = PLAIN(NAN, INFINITY, 1), negative = PLAIN(-0.1, INFINITY, 1),
-                           topless = PLAIN(0.4, NAN, 1), first = FIRST(450, 0.35);
+                           unwanted = PLAIN(0.4, INFINITY, 0), topless = PLAIN(0.4, NAN, 1),
+                           first = FIRST(450, 0.35);
 static const double minus_one[] = { -1 };
 static const aq_mix_target no_tolerance = { AQ_K, 0.2, 0 };
 
@@ -307,6 +358,8 @@ static const struct {
       { .volume = 9, .heel = 2, .heel_ec = NAN, .water_ec = 0.3, .ec = 1, .columns = &pair, .count = 1 } },
     { "negative aim", { .volume = 9, .water_ec = 0.3, .ec = -1, .columns = &pair, .count = 1 } },
     { "nothing carries EC", { .volume = 9, .water_ec = 0.3, .ec = 1, .columns = &mute, .count = 1 } },
+    { "nothing of what carries EC is wanted",
+      { .volume = 9, .water_ec = 0.3, .ec = 1, .columns = &unwanted, .count = 1 } },
     { "nothing is known to", { .volume = 9, .water_ec = 0.3, .ec = 1, .columns = &blank, .count = 1 } },
     { "only what is dosed first carries EC",
       { .volume = 9, .water_ec = 0.3, .ec = 1, .columns = &first, .count = 1 } },
@@ -405,6 +458,7 @@ static void test_pouring_the_answer_reads_the_aim(void **state)
         a = solved("random", &t.problem, arena);
         check_within("reads", poured_ec(&t.problem, a->x), a->ec, 1e-9);
         check_label(&t, a);
+        check_within("what is left is rounding, as a share of the EC", a->gap, 0, 1e-13);
         check_within("short", t.problem.ec - a->ec, a->ec_short, 1e-6);
         check_true("met or not", a->met == (fabs(a->ec_short) <= 1e-6));
         for (size_t j = 0; j < t.problem.count && a->ec_short > 0; j++)
@@ -493,6 +547,9 @@ int main(void)
         cmocka_unit_test(test_worked_mixes),
         cmocka_unit_test(test_readings_follow_the_pour),
         cmocka_unit_test(test_a_top_says_what_it_costs),
+        cmocka_unit_test(test_what_carries_no_ec_goes_no_further_than_the_rest),
+        cmocka_unit_test(test_a_miss_of_just_the_tolerance_is_met),
+        cmocka_unit_test(test_of_no_parts_the_water_is_left),
         cmocka_unit_test(test_what_was_poured_counts_against_the_top),
         cmocka_unit_test(test_fixed_doses_are_taken_as_they_are),
         cmocka_unit_test(test_senseless_problems_are_refused),

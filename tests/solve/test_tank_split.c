@@ -219,12 +219,45 @@ static void test_more_than_there_is_room_for_is_refused(void **state)
     assert_false(answer.sound);
 }
 
+/* Parts that are alike in everything go to the tanks in the order in which they are listed. */
+static void test_parts_that_are_alike_keep_their_order(void **state)
+{
+    static const double load[] = { 2, 2, 2, 2 };
+    static const int pinned[] = { AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE };
+    static const aq_part_set apart[] = { 2, 1, 8, 4 }, rather[] = { 0, 0, 0, 0 };
+    aq_tanks_problem p = { .count = 4, .load = load, .pinned = pinned, .apart = apart, .rather = rather };
+    aq_tanks_answer got;
+
+    (void)state;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    assert_int_equal(got.tanks, 2);
+    check_true("the first in the first", (got.holds[0] & 3) == 1 && (got.holds[1] & 3) == 2);
+}
+
+/* 1.001 + 0.9995 is 1.0005 + 1: the evenest by hand, if only by a part in four million. */
+static void test_a_little_evener_is_evener(void **state)
+{
+    static const double load[] = { 1.001, 1.0005, 1, 0.9995 };
+    static const int pinned[] = { AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE };
+    static const aq_part_set none[] = { 0, 0, 0, 0 };
+    aq_tanks_problem p = {
+        .count = 4, .load = load, .pinned = pinned, .apart = none, .rather = none, .tanks = 2
+    };
+    aq_tanks_answer got;
+
+    (void)state;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("1 and 4, 2 and 3", got.holds[0] == 9 && got.holds[1] == 6);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_no_split_needs_fewer_tanks_or_is_more_even),
         cmocka_unit_test(test_what_must_all_stay_apart_needs_a_tank_each),
         cmocka_unit_test(test_more_than_there_is_room_for_is_refused),
+        cmocka_unit_test(test_parts_that_are_alike_keep_their_order),
+        cmocka_unit_test(test_a_little_evener_is_evener),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);

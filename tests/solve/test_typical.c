@@ -74,6 +74,17 @@ static void test_of_none_and_of_one_nothing_is_sure(void **state)
     check_true("one", isinf(aq_typical_of(&one, 1).within));
 }
 
+/* What stands behind the findings is not looked at, and one alone is the value whatever it weighs. */
+static void test_one_finding_is_the_value_whatever_its_weight(void **state)
+{
+    aq_finding at[] = { { 3, 0 }, { 9, 1 }, { 9, 1 } };
+
+    (void)state;
+    check_within("weight 0", aq_typical_of(at, 1).value, 3, 0);
+    at[0].weight = 1e-9;
+    check_within("weight 1e-9", aq_typical_of(at, 1).value, 3, 0);
+}
+
 /* JCGM 100:2008, H.4 in small: 1, 2, 3 of weight 1 have s = 1, and t(2) = 4.30; a scale of three findings that may hold a
  * mistake is guessed a sixth wider. */
 static void test_the_interval_is_students(void **state)
@@ -177,6 +188,7 @@ int main(void)
         cmocka_unit_test(test_the_interval_follows_students_table),
         cmocka_unit_test(test_findings_count_by_their_weight),
         cmocka_unit_test(test_of_none_and_of_one_nothing_is_sure),
+        cmocka_unit_test(test_one_finding_is_the_value_whatever_its_weight),
         cmocka_unit_test(test_the_interval_is_students),
         cmocka_unit_test(test_units_do_not_matter),
         cmocka_unit_test(test_95_of_100_intervals_hold_what_is_drunk),
