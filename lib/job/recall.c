@@ -64,6 +64,12 @@ static aq_tank_recalled *tank_of(aq_recall *recall, const char *name)
     return tank->reservoir ? tank : NULL;
 }
 
+/* A dose after a reading that was off is kept as a top-up, but does not stand for one that the week has. */
+static bool is_correction(const aq_entry *entry)
+{
+    return entry->job && (strcmp(entry->job, "adjust") == 0 || strcmp(entry->job, "trace") == 0);
+}
+
 static bool take_tank(aq_recall *recall, const aq_entry *entry)
 {
     aq_tank_recalled *tank = entry->reservoir ? tank_of(recall, entry->reservoir) : NULL;
@@ -77,7 +83,7 @@ static bool take_tank(aq_recall *recall, const aq_entry *entry)
         tank->poured.count = 0;
         tank->ec.given = false; /* the old solution's */
     }
-    if (entry->kind == AQ_ENTRY_TOP_UP)
+    if (entry->kind == AQ_ENTRY_TOP_UP && !is_correction(entry))
         tank->topped = entry->at;
     if (entry->ec_after.given) {
         tank->ec = entry->ec_after;

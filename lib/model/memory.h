@@ -22,7 +22,7 @@ typedef struct {
     aq_moment at; /* of the latest EC */
     aq_quantity ec;
     aq_moment changed;           /* of the latest change; year 0: none in the log */
-    aq_moment topped;            /* of the latest top-up; year 0: none in the log */
+    aq_moment topped;            /* of the latest top-up that was no correction; year 0: none */
     aq_moment misted;            /* of the latest mist from a bottle of that name; year 0: none in the log */
     aq_amounts poured;           /* since then, the change's own doses included: L or g */
     aq_quantity level, level_ec; /* the latest level that was read together with an EC, and that */

@@ -180,6 +180,10 @@ static void test_a_top_up_that_was_logged_today_is_not_listed(void **state)
     plan = answer(b, "plan", NULL, "{from: 2026-03-26, days: 1}");
     before = needed(plan, "A");
     assert_int_equal(listed(plan, "Veg"), 2);
+    log_entry(
+        b,
+        "{at: 2026-03-26T08:10, reservoir: Veg, kind: top-up, job: adjust, volume: 35 L, poured: {A: 2 mL}}");
+    assert_int_equal(listed(answer(b, "plan", NULL, "{from: 2026-03-26, days: 1}"), "Veg"), 2);
     log_entry(b, "{at: 2026-03-26T08:50, reservoir: Veg, kind: top-up, volume: 45 L, poured: {A: 10.5 mL}}");
     plan = answer(b, "plan", NULL, "{from: 2026-03-26, days: 1}");
     assert_int_equal(listed(plan, "Veg"), 1);
