@@ -37,6 +37,7 @@ aq_asked aq_errand_question(const aq_errands *errands, const aq_task *task)
     asked.date = task->at.date;
     memset(&asked.taken, 0, sizeof asked.taken);
     memset(&asked.supply, 0, sizeof asked.supply);
+    asked.said.used_gallon = asked.said.used_ppm = asked.said.used_ratio = false; /* the plan has said it */
     return asked;
 }
 

@@ -8,53 +8,6 @@
 
 #include <string.h>
 
-static bool holds_part(const aq_together *group, const char *name)
-{
-    for (size_t i = 0; i < group->parts.count; i++)
-        if (strcmp(group->parts.at[i].name, name) == 0)
-            return true;
-    return false;
-}
-
-/* A tank that is fed with one group of the line keeps that group, its members, and the parts of no group. */
-static aq_status keep_group(aq_errands *errands, aq_asked *asked, const char *name)
-{
-    aq_togethers all = asked->together;
-    aq_parts parts = asked->part;
-
-    if (!name || !all.count)
-        return AQ_OK;
-    memset(&asked->together, 0, sizeof asked->together);
-    memset(&asked->part, 0, sizeof asked->part);
-    for (size_t i = 0; i < all.count; i++) {
-        aq_together *kept;
-
-        if (!all.at[i].name || strcmp(all.at[i].name, name) != 0)
-            continue;
-        kept = aq_list_add(errands->arena, &asked->together, sizeof *kept);
-        if (!kept)
-            return AQ_NO_MEMORY;
-        *kept = all.at[i];
-    }
-    for (size_t i = 0; i < parts.count; i++) {
-        bool grouped = false, wanted = false;
-        aq_part *kept;
-
-        for (size_t j = 0; parts.at[i].name && j < all.count; j++)
-            if (holds_part(&all.at[j], parts.at[i].name)) {
-                grouped = true;
-                wanted = wanted || (all.at[j].name && strcmp(all.at[j].name, name) == 0);
-            }
-        if (grouped && !wanted)
-            continue;
-        kept = aq_list_add(errands->arena, &asked->part, sizeof *kept);
-        if (!kept)
-            return AQ_NO_MEMORY;
-        *kept = parts.at[i];
-    }
-    return AQ_OK;
-}
-
 /* Remembers what this change gives a litre of each part, for the top-ups that follow it. */
 aq_status aq_errand_remember(aq_errands *errands, const aq_task *task, const aq_sheet *sheet, double volume)
 {
@@ -94,7 +47,8 @@ static void take_heel(aq_errands *errands, const aq_task *task, aq_asked *asked,
 
     *guessed = false;
     asked->heel = heel;
-    if (!heel.given || !(heel.value > 0))
+    if (!(heel.value > 0 ||
+          task->reservoir->dead.value > 0)) /* what is in pipes and medium is old solution too */
         return;
     if (!(memory->read && followed))
         ec = aq_errand_first(ec, task->reservoir->heel_ec);
@@ -123,7 +77,7 @@ aq_status aq_errand_prepare(aq_asked *asked, aq_errand_days_stage *of_day, aq_er
     if (status == AQ_OK && of_day->stage && !tank->stage.name && !aq_aim_given(&tank->stage.aim))
         asked->stage = *of_day->stage;
     if (status == AQ_OK)
-        status = keep_group(errands, asked, tank->together);
+        status = aq_errand_feed(errands, asked, tank, err);
     if (status == AQ_OK)
         status = aq_errand_fill(errands, asked, &aq_job_mix, tank->name, err);
     return status;

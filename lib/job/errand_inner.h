@@ -42,6 +42,9 @@ typedef struct {
 aq_status aq_errand_stage(aq_errand_days_stage *out, aq_errands *errands, const aq_lot *lot,
                           const char *recipe_name, aq_date on, aq_error *err);
 
+/* Of the line's groups and waters those that the tank names; an unknown one is complained of. */
+aq_status aq_errand_feed(aq_errands *errands, aq_asked *asked, const aq_reservoir *tank, aq_error *err);
+
 /* A mix for the tank of the task, all but its heel; *of_day is that of its lot. */
 aq_status aq_errand_prepare(aq_asked *asked, aq_errand_days_stage *of_day, aq_errands *errands,
                             const aq_task *task, aq_error *err);

@@ -138,7 +138,8 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
         status = aim_top_up(&asked, &plain, errands, task, err);
     if (status != AQ_OK || !(litres > 0))
         return status;
-    asked.volume = aq_quantity_of(litres, AQ_KIND_VOLUME);
+    asked.volume =
+        task->entry->add.given ? task->entry->add : aq_quantity_of(litres, AQ_KIND_VOLUME); /* in its unit */
     memset(&asked.heel, 0, sizeof asked.heel);
     memset(&asked.dead, 0, sizeof asked.dead);
     title = aq_arena_format(arena, "top up %s with %s%s", task->reservoir->name,
@@ -152,6 +153,10 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
     if (supposed &&
         !aq_sheet_assume(*out,
                          "the tank was changed when the week says, before this plan begins: read its level"))
+        return AQ_NO_MEMORY;
+    if (plain && !task->entry->share.given && !asked.aim.ec.given &&
+        !aq_sheet_assume(*out, "%s is topped up with plain water: neither a share nor its uptake is said",
+                         task->reservoir->name))
         return AQ_NO_MEMORY;
     followed = aq_errand_state(errands, task, &found);
     if (!title || !aq_sheet_figure(*out, "holds", task->reservoir->holds.value, "L") ||

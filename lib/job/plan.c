@@ -202,6 +202,18 @@ static aq_status blame_week(const planning *p, aq_error *err)
                    near ? "?" : "");
 }
 
+/* A lot that nobody waters by hand and that stands in no tank, or days between two changes. */
+static bool say_idle(planning *p)
+{
+    if (p->sheet->jobs.count || p->sheet->cautions.count || p->sheet->assumed.count)
+        return true;
+    return aq_sheet_caution(p->sheet,
+                            p->asked->lot.count
+                                ? "no job falls into these days: say makes: 3 L/d in the stages of a lot "
+                                  "that is watered by hand, or which tank has the lot"
+                                : "no job falls into these days");
+}
+
 static bool says(const aq_texts *texts, const char *text)
 {
     for (size_t i = 0; i < texts->count; i++)
@@ -311,7 +323,8 @@ static aq_status plan_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
         aq_arena_format(arena, "plan of %ld day%s from %s", p.days, p.days == 1 ? "" : "s", first);
     p.sheet->at = (aq_moment){ p.from, -1 };
     p.sheet->until = aq_date_add(p.from, p.days - 1);
-    if (!p.sheet->title || !gather_assumed(&p) || !add_totals(&p, false) || !add_totals(&p, true))
+    if (!p.sheet->title || !say_idle(&p) || !gather_assumed(&p) || !add_totals(&p, false) ||
+        !add_totals(&p, true))
         return AQ_NO_MEMORY;
     status = add_shelf(&p, err);
     if (status == AQ_OK)
