@@ -249,6 +249,28 @@ static void ions_of_masses(aq_composition *out)
     out->ion[AQ_ION_AMMONIUM] += unknown - nitrate;
 }
 
+/* Laboratories report charges too, as meq/L or as mg/L of CaCO3: 2 meq/L of Ca are 1 mmol/L. A mole of it carries what
+ * its own ions do. */
+static aq_status of_charge(aq_content *content, aq_as as, aq_error *err)
+{
+    aq_content mole = { .name = content->name, .amount = 1, .molar = true, .place = content->place };
+    aq_composition holds;
+    aq_status status = aq_composition_of_analysis(&holds, &mole, 1, as, err);
+    double charge = 0;
+
+    if (status != AQ_OK)
+        return status;
+    if (!(holds.mass[AQ_N_UNKNOWN] > 0))
+        charge = fmax(aq_composition_cations(&holds), aq_composition_anions(&holds));
+    if (!(charge > 0))
+        return aq_fail(err, AQ_WRONG_KIND, content->place,
+                       "%s: its charge in water is not known, so say it by mass, like 5 mg/L", content->name);
+    content->amount /= charge;
+    content->molar = true;
+    content->charged = false;
+    return AQ_OK;
+}
+
 aq_status aq_composition_of_analysis(aq_composition *out, const aq_content *contents, size_t count, aq_as as,
                                      aq_error *err)
 {
@@ -259,7 +281,11 @@ aq_status aq_composition_of_analysis(aq_composition *out, const aq_content *cont
 
     *out = nothing;
     for (size_t i = 0; status == AQ_OK && i < count; i++) {
-        status = add_content(out, &contents[i], as, seen, err);
+        aq_content content = contents[i];
+
+        status = content.charged ? of_charge(&content, as, err) : AQ_OK;
+        if (status == AQ_OK)
+            status = add_content(out, &content, as, seen, err);
         if (strcmp(contents[i].name, "N") == 0)
             place = contents[i].place;
     }

@@ -40,9 +40,10 @@ typedef struct {
 /* One entry of a label or of a water analysis: "NO3-N" 0.047, "K2O" 0.01, "SO4" 0.030. */
 typedef struct {
     const char *name;
-    double amount; /* g per g of product, or g per L; mol instead with `molar` */
+    double amount; /* g per g of product, or g per L; mol instead with `molar`, eq with `charged` */
     bool molar;
     aq_place place; /* for complaints */
+    bool charged;
 } aq_content;
 
 /* "NO3-N", "NH4-N", "urea-N", "N" (form unknown), "P", "K" ... */
@@ -66,7 +67,8 @@ AQ_API aq_status aq_composition_of_formula(aq_composition *out, const char *form
  * "N" beside forms of nitrogen is their total; what the forms leave is of unknown form. Unknown nitrogen is put
  * down as nitrate and ammonium in the proportion that leaves the least charge. Iron counts as chelated and, as urea
  * does, brings no ions. AQ_CONFLICT where forms exceed the total by more than 2 %, AQ_DUPLICATE where an element
- * comes twice (P and P2O5), AQ_UNKNOWN_NAME, AQ_OUT_OF_RANGE for a negative or non-finite amount. */
+ * comes twice (P and P2O5), AQ_WRONG_KIND for a charge of what has none in water or of nitrogen of unknown form,
+ * AQ_UNKNOWN_NAME, AQ_OUT_OF_RANGE for a negative or non-finite amount. */
 AQ_API aq_status aq_composition_of_analysis(aq_composition *out, const aq_content *contents, size_t count,
                                             aq_as as, aq_error *err);
 

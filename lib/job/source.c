@@ -31,6 +31,7 @@ aq_status aq_source_analysis(aq_composition *out, const aq_amounts *analysis, aq
         contents[i] = (aq_content){ .name = analysis->at[i].name,
                                     .amount = analysis->at[i].amount.value,
                                     .molar = aq_kind_equal(analysis->at[i].amount.kind, AQ_KIND_MOLARITY),
+                                    .charged = aq_kind_equal(analysis->at[i].amount.kind, AQ_KIND_HARDNESS),
                                     .place = analysis->at[i].place };
     return aq_composition_of_analysis(out, contents, analysis->count, AQ_AS_ELEMENT, err);
 }

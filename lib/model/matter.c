@@ -25,6 +25,7 @@ static const aq_content *contents_of(aq_walk *walk, const aq_amounts *amounts, d
         contents[i].name = named->name;
         contents[i].amount = named->amount.value * (share ? per_share : per_content);
         contents[i].molar = aq_kind_equal(named->amount.kind, AQ_KIND_MOLARITY);
+        contents[i].charged = aq_kind_equal(named->amount.kind, AQ_KIND_HARDNESS);
         contents[i].place = named->place;
     }
     return contents;
