@@ -138,8 +138,9 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
         status = aim_top_up(&asked, &plain, errands, task, err);
     if (status != AQ_OK || !(litres > 0))
         return status;
-    asked.volume =
-        task->entry->add.given ? task->entry->add : aq_quantity_of(litres, AQ_KIND_VOLUME); /* in its unit */
+    if (task->entry->add.given)
+        asked.volume = task->entry->add; /* in its unit; else in that of the tank */
+    asked.volume.value = litres;
     memset(&asked.heel, 0, sizeof asked.heel);
     memset(&asked.dead, 0, sizeof asked.dead);
     title = aq_arena_format(arena, "top up %s with %s%s", task->reservoir->name,

@@ -240,7 +240,9 @@ static aq_status fill_quantity(aq_filling *f, aq_quantity *into, aq_quantity fro
     if (into->given || !from.given || !aq_filling_asks(f, at))
         return AQ_OK;
     *into = from;
-    return aq_filling_take(f, "%s: %s, from %s", key, aq_say(f->arena, from.value, unit),
+    return aq_filling_take(f, "%s: %s, from %s", key,
+                           strcmp(unit, "L") == 0 ? aq_show_volume(f->arena, f->asked, from.value)
+                                                  : aq_say(f->arena, from.value, unit),
                            f->asked->tank->name);
 }
 

@@ -131,6 +131,72 @@ static bool count(planning *p, const aq_sheet *job)
                     aq_amount_base(top->make.given ? top->make : top->amount), false, true);
 }
 
+/* ---- of one tank, bottle or lot ---- */
+
+static const char *subject_of(const planning *p)
+{
+    return p->asked->setting ? p->asked->setting->subject : NULL;
+}
+
+static bool is_called(const char *name, const char *wanted)
+{
+    return name && strcmp(name, wanted) == 0;
+}
+
+/* Whether the task is of what the line names behind its site; it names nothing: all are. */
+static bool is_wanted(const planning *p, const aq_task *task)
+{
+    const char *name = subject_of(p);
+
+    return !name || (task->reservoir && is_called(task->reservoir->name, name)) ||
+           (task->bottle && is_called(task->bottle->name, name)) ||
+           (task->lot && is_called(task->lot->name, name));
+}
+
+static bool add_name(aq_arena *arena, aq_texts *names, const char *name)
+{
+    const char **place = name ? aq_list_add(arena, names, sizeof *place) : NULL;
+
+    if (place)
+        *place = name;
+    return !name || place;
+}
+
+/* Every name that a plan can be of, and an end. */
+static bool add_names(const planning *p, aq_texts *names)
+{
+    const aq_asked *a = p->asked;
+    const aq_bottles *bottles = &p->errands.site.bottles;
+    bool added = true;
+
+    for (size_t i = 0; i < a->reservoir.count; i++)
+        added = added && add_name(p->arena, names, a->reservoir.at[i].name);
+    for (size_t i = 0; i < bottles->count; i++)
+        added = added && add_name(p->arena, names, bottles->at[i].name);
+    for (size_t i = 0; i < a->lot.count; i++)
+        added = added && add_name(p->arena, names, a->lot.at[i].name);
+    return added && aq_list_add(p->arena, names, sizeof *names->at); /* NULL */
+}
+
+static aq_status check_subject(const planning *p, aq_error *err)
+{
+    const char *name = subject_of(p), *near;
+    aq_texts names = { 0 };
+
+    if (!name)
+        return AQ_OK;
+    if (!add_names(p, &names))
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i + 1 < names.count; i++)
+        if (strcmp(names.at[i], name) == 0)
+            return AQ_OK;
+    near = aq_nearest(name, names.at);
+    return aq_fail(err, AQ_UNKNOWN_NAME, (aq_place){ 0 }, "no reservoir, bottle or lot is called %s%s%s%s",
+                   name, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+}
+
+/* ---- the tasks ---- */
+
 /* What the task's tank crosses before it. */
 static bool watch(planning *p, const aq_task *task)
 {
@@ -150,7 +216,8 @@ static bool watch_to_the_end(planning *p)
     aq_moment end = { aq_date_add(p->from, p->days), 0 };
 
     for (size_t i = 0; i < p->asked->reservoir.count; i++)
-        if (!aq_errand_watch(&p->errands, p->sheet, &p->asked->reservoir.at[i], NULL, end,
+        if (is_wanted(p, &(aq_task){ .reservoir = &p->asked->reservoir.at[i] }) &&
+            !aq_errand_watch(&p->errands, p->sheet, &p->asked->reservoir.at[i], NULL, end,
                              "this plan is over"))
             return false;
     return true;
@@ -251,8 +318,11 @@ static aq_status work_out(planning *p, aq_error *err)
                          p->from, p->days);
     if (status == AQ_UNKNOWN_NAME)
         return blame_week(p, err);
+    if (status == AQ_OK)
+        status = check_subject(p, err);
     for (size_t i = 0; status == AQ_OK && i < tasks.count; i++)
-        status = aq_errand_is_done(&p->errands, &tasks.at[i])
+        status = !is_wanted(p, &tasks.at[i]) ? AQ_OK
+                 : aq_errand_is_done(&p->errands, &tasks.at[i])
                      ? aq_errand_skip(&p->errands, p->sheet, &tasks.at[i], err)
                      : do_task(p, &tasks.at[i], err);
     if (status == AQ_OK && !(watch_to_the_end(p) && aq_errands_tell(&p->errands, p->sheet)))
@@ -320,9 +390,12 @@ static aq_status plan_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
         return status;
     aq_date_say(p.from, first);
     p.sheet->title =
-        aq_arena_format(arena, "plan of %ld day%s from %s", p.days, p.days == 1 ? "" : "s", first);
+        aq_arena_format(arena, "plan of %ld day%s from %s%s%s", p.days, p.days == 1 ? "" : "s", first,
+                        subject_of(&p) ? " for " : "", subject_of(&p) ? subject_of(&p) : "");
     p.sheet->at = (aq_moment){ p.from, -1 };
-    p.sheet->until = aq_date_add(p.from, p.days - 1);
+    if (!subject_of(
+            &p)) /* a plan of one tank has no say in what the others had: its calendar calls nothing off */
+        p.sheet->until = aq_date_add(p.from, p.days - 1);
     if (!p.sheet->title || !say_idle(&p) || !gather_assumed(&p) || !add_totals(&p, false) ||
         !add_totals(&p, true))
         return AQ_NO_MEMORY;

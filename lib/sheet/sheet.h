@@ -129,7 +129,7 @@ struct aq_sheet {
     const char *site, *reservoir, *lot, *who, *note;
     aq_moment at;         /* when, local time; date.year 0: not said */
     const char *timezone; /* of `at`: "Europe/Dublin"; NULL: not said. A plan's holds for its jobs */
-    aq_date until;        /* of a plan: its last day; year 0: not a plan */
+    aq_date until;        /* of a plan of all there is: its last day; year 0: no such plan */
     long day;             /* of the lot; -1: none */
     aq_texts show;
     aq_amount volume, heel, heel_ec; /* finished volume; old solution in it */
