@@ -166,10 +166,9 @@ bool aq_lsq_factor_plain(aq_lsq_work *work, const aq_lsq *problem)
 
 static double power_of_two(double size)
 {
-    int exponent = 0;
+    int exponent;
 
-    if (size > 0)
-        frexp(size, &exponent);
+    frexp(size, &exponent);
     return ldexp(1, exponent < -400 ? -400 : exponent > 400 ? 400 : exponent);
 }
 

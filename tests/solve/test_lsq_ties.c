@@ -106,6 +106,9 @@ static void test_ties_go_to_the_shortest_answer_within_the_bounds(void **state)
                 wanted += at.a[i * n + j] * p[i];
             held += wanted < at.lower[j] || wanted > at.upper[j];
             check_close(name, x[j], fmin(fmax(wanted, at.lower[j]), at.upper[j]), 1e-9);
+            if (wanted < at.lower[j] - 1e-6 ||
+                wanted > at.upper[j] + 1e-6) /* held there, so there to the bit */
+                check_true(name, x[j] == (wanted < at.lower[j] ? at.lower[j] : at.upper[j]));
         }
     }
     check_true("judged", judged > COUNT / 2);
