@@ -38,7 +38,7 @@ SWAPS = [("<=", "<"), (">=", ">"), ("==", "!="), ("!=", "=="), (" < ", " <= "), 
 ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "laws", "program"]
 TOO_SLOW = 1.5  # s of a processor: a test that takes more is not asked, unless it is the file's own
 OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
-          "same_numbers", "threads", "progress", "dialogue"}  # of the program, about other things than its numbers
+          "same_numbers", "threads", "log_mix", "progress", "dialogue"}  # of the program, about other things than its numbers
 ROUNDING = 1e-6  # a margin up to this, or a share of DBL_EPSILON, is made a million times as wide: half as wide again
                  # no test could tell
 
