@@ -60,7 +60,7 @@ AQ_API aq_lsq_work *aq_lsq_work_new(size_t rows, size_t parts);
 AQ_API void aq_lsq_work_free(aq_lsq_work *work);
 
 /* The same on the caller's memory (an array on the stack, an arena), which must outlive it and be aligned for any type;
- * such a workspace is not freed. aq_lsq_room gives the bytes it takes, 11 KiB for 20 rows and 12 parts, or 0 where that
+ * such a workspace is not freed. aq_lsq_room gives the bytes it takes, 10 KiB for 20 rows and 12 parts, or 0 where that
  * is beyond size_t. aq_lsq_work_at gives NULL if `bytes` are fewer or `memory` is not aligned. */
 AQ_API size_t aq_lsq_room(size_t rows, size_t parts);
 AQ_API aq_lsq_work *aq_lsq_work_at(void *memory, size_t bytes, size_t rows, size_t parts);
