@@ -221,6 +221,20 @@ static aq_status check_solubility(aq_walk *walk, const aq_part *part, const aq_n
     return AQ_OK;
 }
 
+/* "1 oz/gal" is read as a weight; of a liquid it may be the fluid ounce as well. */
+static aq_status check_ounce(aq_walk *walk, const aq_part *part, const aq_node *node)
+{
+    const aq_node *rate = aq_node_get(node, "rate");
+    bool liquid = part->density.given || (part->analysis.given && part->analysis.basis == AQ_BASIS_WV);
+
+    if (!liquid || !aq_kind_equal(part->rate.high.kind, AQ_KIND_CONTENT) || rate->shape != AQ_NODE_SCALAR ||
+        !(strstr(rate->text, "oz") || strstr(rate->text, "ounce")))
+        return AQ_OK;
+    return aq_walk_fail(walk, AQ_AMBIGUOUS, rate->place,
+                        "rate: an ounce of a liquid can be the fluid one, 29.57 mL in the US and 28.41 mL "
+                        "imperial, or 28.35 g: write fl-oz-us or fl-oz-imp, or the weight in g");
+}
+
 static aq_status check_part(aq_walk *walk, void *entry, const aq_node *node)
 {
     aq_part *part = entry;
@@ -232,6 +246,8 @@ static aq_status check_part(aq_walk *walk, void *entry, const aq_node *node)
                                  "rate: the top of a label's rate is more than 0");
     else if (part->rate.high.given)
         status[4] = aq_rate_check(walk, part->rate.high, aq_node_get(node, "rate")->place, "rate");
+    if (part->rate.high.given && status[4] == AQ_OK)
+        status[4] = check_ounce(walk, part, node);
     for (size_t i = 0; i < sizeof status / sizeof *status; i++)
         if (status[i] != AQ_OK)
             return status[i];
