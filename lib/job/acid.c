@@ -11,6 +11,7 @@
 #include "job/neutralise.h"
 #include "job/rows.h"
 #include "job/show.h"
+#include "job/source.h"
 #include "sheet/caution.h"
 #include "sheet/hazard.h"
 #include "sheet/measured.h"
@@ -118,8 +119,9 @@ static const aq_field acid_rows[] = {
 /* eq/L now: as said, or of the water that is said. */
 static aq_quantity alkalinity_of(const aq_asked *asked)
 {
-    return asked->alkalinity.given || asked->water.count != 1 ? asked->alkalinity
-                                                              : asked->water.at[0].alkalinity;
+    if (asked->alkalinity.given || asked->water.count != 1 || isnan(aq_water_alkalinity(&asked->water.at[0])))
+        return asked->alkalinity;
+    return aq_quantity_of(aq_water_alkalinity(&asked->water.at[0]), AQ_KIND_HARDNESS);
 }
 
 static aq_status complete(const aq_asked *asked, aq_error *err)
@@ -288,6 +290,24 @@ static aq_status by_alkalinity(aq_sheet *sheet, aq_neutralising *n, const aq_ask
     return add_beside(sheet, asked, eq_per_litre, err);
 }
 
+/* What the litres that a jar test gave take away and bring, where it is known what they hold. */
+static bool tell_of_jar(aq_sheet *sheet, aq_neutralising *n, const aq_asked *asked)
+{
+    const aq_acid_entry *entry = asked->acid.count ? &asked->acid.at[0] : NULL;
+    aq_error ignored = { .status = AQ_OK }; /* the jar test answers without */
+    aq_neutralising of_one = *n, known = *n;
+    double eq_per_litre;
+
+    if (!entry || aq_neutralise(&of_one, entry, 1, asked->volume.value, sheet->arena, &ignored) != AQ_OK)
+        return true;
+    eq_per_litre = n->litres / of_one.litres;
+    if (aq_neutralise(&known, entry, eq_per_litre, asked->volume.value, sheet->arena, &ignored) != AQ_OK)
+        return true;
+    *n = known;
+    return aq_sheet_figure(sheet, "equivalents", eq_per_litre * asked->volume.value * 1000, "meq") &&
+           add_brought(sheet, n) && aq_neutralise_assume(sheet, n, entry);
+}
+
 /* From a sample: what moved it, undiluted, for as much more water. */
 static aq_status by_jar(aq_sheet *sheet, aq_neutralising *n, const aq_asked *asked)
 {
@@ -305,7 +325,8 @@ static aq_status by_jar(aq_sheet *sheet, aq_neutralising *n, const aq_asked *ask
                        sheet, "%s / %s x %s = %s", aq_say(sheet->arena, jar->acid.value * 1000, "mL"),
                        aq_say(sheet->arena, parts, ""),
                        aq_say(sheet->arena, asked->volume.value / jar->volume.value, "L a litre of sample"),
-                       aq_say(sheet->arena, n->litres * 1000, "mL"))
+                       aq_say(sheet->arena, n->litres * 1000, "mL")) &&
+                   tell_of_jar(sheet, n, asked)
                ? AQ_OK
                : AQ_NO_MEMORY;
 }

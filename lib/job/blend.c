@@ -3,8 +3,10 @@
  * Each of these blends linearly, c = p c1 + (1 - p) c2 (Ayers and Westcot, FAO Irrigation and Drainage Paper 29 rev. 1,
  * 1985). What lies outside both waters is answered with the nearer one alone. */
 #include "job/jobs.h"
+#include "job/ladder.h"
 #include "job/rows.h"
 #include "job/show.h"
+#include "job/source.h"
 #include "solve/dilute.h"
 
 #include <math.h>
@@ -93,66 +95,89 @@ static aq_status read_to(aq_walk *walk, const aq_field *field, const aq_node *no
 
 /* The property that is wanted: of each water and of the blend. */
 typedef struct {
-    const char *name;
+    const char *name, *example;
     double first, second, wanted;
 } property;
-
-static double value_or_nan(aq_quantity quantity)
-{
-    return quantity.given ? quantity.value : NAN;
-}
 
 static property wanted_property(const aq_asked *asked)
 {
     const aq_water *a = &asked->first, *b = &asked->second;
 
     if (asked->to.ec.given)
-        return (property){ "ec", value_or_nan(a->ec), value_or_nan(b->ec), asked->to.ec.value };
+        return (property){ "ec", "ec: 0.40 mS/cm", aq_water_ec(a), aq_water_ec(b), asked->to.ec.value };
     if (asked->to.alkalinity.given)
-        return (property){ "alkalinity", value_or_nan(a->alkalinity), value_or_nan(b->alkalinity),
-                           asked->to.alkalinity.value };
+        return (property){ "alkalinity", "alkalinity: 120 mg/L CaCO3", aq_water_alkalinity(a),
+                           aq_water_alkalinity(b), asked->to.alkalinity.value };
     if (asked->to.hardness.given)
-        return (property){ "hardness", value_or_nan(a->hardness), value_or_nan(b->hardness),
+        return (property){ "hardness", "hardness: 150 mg/L CaCO3", aq_water_hardness(a), aq_water_hardness(b),
                            asked->to.hardness.value };
-    return (property){ "share", 1, 0, value_or_nan(asked->to.share) };
+    return (property){ "share", "", 1, 0, asked->to.share.given ? asked->to.share.value : NAN };
+}
+
+/* One property at a time: two waters have one unknown, the share. */
+static aq_status check_one(const aq_asked *asked, aq_error *err)
+{
+    const aq_wanted *to = &asked->to;
+
+    if (to->ec.given + to->alkalinity.given + to->hardness.given + to->share.given <= 1)
+        return AQ_OK;
+    return aq_fail(err, AQ_CONFLICT, (aq_place){ "--to", 0, 0, 0 },
+                   "to: two waters can be blended to one property: say ec, alkalinity, hardness or share");
+}
+
+static aq_status ask_property(const aq_water *water, const char *key, const property *p, aq_error *err)
+{
+    if (!water->name)
+        return aq_ask_for(err, key, "what is the %s of that water? Like {name: %s, %s}", p->name, key,
+                          p->example);
+    return aq_ask_for(err, key, "what is the %s of %s? Like {name: %s, %s}", p->name, water->name,
+                      water->name, p->example);
 }
 
 static aq_status complete(const aq_asked *asked, property *p, aq_error *err)
 {
     if (!asked->make.high.given)
         return aq_ask_for(err, "make", "how much is to be made, like 100 L?");
+    if (check_one(asked, err) != AQ_OK)
+        return AQ_CONFLICT;
     *p = wanted_property(asked);
     if (isnan(p->wanted))
         return aq_ask_for(
             err, "to",
             "what should the blend have: an EC, {alkalinity: ...}, {hardness: ...} or {share: ...}?");
     if (isnan(p->first))
-        return aq_ask_for(err, "first", "its %s is needed", p->name);
+        return ask_property(&asked->first, "first", p, err);
     if (isnan(p->second))
-        return aq_ask_for(err, "second", "its %s is needed", p->name);
+        return ask_property(&asked->second, "second", p, err);
     return AQ_OK;
 }
 
 /* The blend of one property, where both waters have it. */
-static bool add_blended(aq_sheet *sheet, const char *name, aq_quantity first, aq_quantity second,
-                        double share, double factor, const char *unit)
+static bool add_blended(aq_sheet *sheet, const char *name, double first, double second, double share,
+                        double factor, const char *unit)
 {
-    if (!first.given || !second.given)
-        return true;
-    return aq_sheet_figure(sheet, name, (first.value * share + second.value * (1 - share)) * factor, unit);
+    double blended = (first * share + second * (1 - share)) * factor;
+
+    return isnan(blended) || aq_sheet_figure(sheet, name, blended, unit);
 }
 
 static bool add_figures(aq_sheet *sheet, const aq_asked *asked, double share)
 {
     const aq_water *a = &asked->first, *b = &asked->second;
     double mg_per_eq = aq_unit_caco3() * 1000;
+    double ec = aq_water_ec(a) * share + aq_water_ec(b) * (1 - share);
 
-    if (a->ec.given && b->ec.given)
-        sheet->expect_ec = aq_amount_within(a->ec.value * share + b->ec.value * (1 - share), "mS/cm", 0.05);
+    if (isfinite(ec))
+        sheet->expect_ec = aq_amount_within(ec, "mS/cm", 0.05);
+    if (isfinite(ec) && (!a->ec.given || !b->ec.given) &&
+        !aq_sheet_assume(sheet, "a water without an EC is reckoned from its analysis: measure it"))
+        return false;
     return aq_sheet_figure(sheet, "share", share, "1") &&
-           add_blended(sheet, "ec", a->ec, b->ec, share, 1, "mS/cm") &&
-           add_blended(sheet, "alkalinity", a->alkalinity, b->alkalinity, share, mg_per_eq, "mg/L CaCO3") &&
-           add_blended(sheet, "hardness", a->hardness, b->hardness, share, mg_per_eq, "mg/L CaCO3");
+           add_blended(sheet, "ec", aq_water_ec(a), aq_water_ec(b), share, 1, "mS/cm") &&
+           add_blended(sheet, "alkalinity", aq_water_alkalinity(a), aq_water_alkalinity(b), share, mg_per_eq,
+                       "mg/L CaCO3") &&
+           add_blended(sheet, "hardness", aq_water_hardness(a), aq_water_hardness(b), share, mg_per_eq,
+                       "mg/L CaCO3");
 }
 
 static const char *name_of(const aq_water *water, const char *otherwise)
@@ -206,7 +231,9 @@ static aq_status blend_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet->volume = aq_amount_of(make, "L");
     if (!sheet->title || !add_water(sheet, first, make * blend.share) ||
         !add_water(sheet, second, make * (1 - blend.share)) || !add_figures(sheet, asked, blend.share) ||
-        (!blend.inside && !say_outside(sheet, &p, &blend)))
+        (!blend.inside && !say_outside(sheet, &p, &blend)) ||
+        (sheet->expect_ec.given &&
+         !aq_say_ladder(sheet, AQ_STEP_CIRCULATE | AQ_STEP_PROBE | AQ_STEP_STANDARD)))
         return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;

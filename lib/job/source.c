@@ -81,12 +81,25 @@ static double mean(const aq_source *source, double (*property)(const aq_water *)
     return source->count ? sum : NAN;
 }
 
-static double alkalinity_of(const aq_water *water)
+static bool reports_carbonate(const aq_water *water)
 {
-    return water->alkalinity.given ? water->alkalinity.value : NAN;
+    for (size_t i = 0; i < water->analysis.count; i++)
+        if (strcmp(water->analysis.at[i].name, "HCO3") == 0 || strcmp(water->analysis.at[i].name, "CO3") == 0)
+            return true;
+    return false;
 }
 
-static double hardness_of(const aq_water *water)
+/* A report that leaves carbonates out has no alkalinity, not one of 0. */
+double aq_water_alkalinity(const aq_water *water)
+{
+    if (water->alkalinity.given)
+        return water->alkalinity.value;
+    return water->composition && reports_carbonate(water)
+               ? water->composition->ion[AQ_ION_CARBONATE] - water->composition->ion[AQ_ION_ACID]
+               : NAN;
+}
+
+double aq_water_hardness(const aq_water *water)
 {
     if (water->hardness.given)
         return water->hardness.value;
@@ -95,7 +108,7 @@ static double hardness_of(const aq_water *water)
 
 /* A water known only by its analysis: what the report leaves out is taken for hydrogen carbonate, which is nearly always
  * what it is. */
-static double ec_of(const aq_water *water)
+double aq_water_ec(const aq_water *water)
 {
     aq_composition whole;
     aq_solution solution = { .temperature = 25, .mode = AQ_PH_GIVEN };
@@ -140,11 +153,11 @@ aq_status aq_source_of(aq_source *out, aq_arena *arena, const aq_asked *asked, a
     out->count = waters->count;
     out->at = waters->at;
     out->share = share;
-    out->ec = mean(out, ec_of);
+    out->ec = mean(out, aq_water_ec);
     for (size_t i = 0; i < waters->count; i++)
         out->ec_worked_out = out->ec_worked_out || (!waters->at[i].ec.given && waters->at[i].composition);
-    out->alkalinity = mean(out, alkalinity_of);
-    out->hardness = mean(out, hardness_of);
+    out->alkalinity = mean(out, aq_water_alkalinity);
+    out->hardness = mean(out, aq_water_hardness);
     out->holds = blend(out, arena);
     return AQ_OK;
 }

@@ -20,6 +20,13 @@ aq_status aq_source_of(aq_source *out, aq_arena *arena, const aq_asked *asked, a
 /* What the entries of an analysis hold in a litre. The statuses of aq_composition_of_analysis. */
 aq_status aq_source_analysis(aq_composition *out, const aq_amounts *analysis, aq_arena *arena, aq_error *err);
 
+/* Of one water: eq/L as said, or else of its analysis; NaN: not known. */
+double aq_water_alkalinity(const aq_water *water);
+double aq_water_hardness(const aq_water *water);
+
+/* mS/cm as said, or worked out of its analysis; NaN: not known. */
+double aq_water_ec(const aq_water *water);
+
 /* "tap", or "water" for one that has no name. */
 const char *aq_source_name(const aq_source *source, size_t which);
 

@@ -174,6 +174,8 @@ static bool wear_for(aq_sheet *sheet, unsigned classes)
     bool burning_acid = (classes & (AQ_ACID | AQ_BASE)) && hazard_of_code(sheet, "H314");
     if (burning_acid && !add_wear(sheet, "face shield"))
         return false;
+    if ((classes & AQ_ACID) && !add_wear(sheet, "eye protection"))
+        return false;
     return !(classes & (AQ_HORMONE | AQ_ACID | AQ_HYPOCHLORITE)) || add_wear(sheet, "gloves");
 }
 
