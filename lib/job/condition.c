@@ -12,6 +12,7 @@
 
 static const double usual_fills = 0.80, usual_extra = 0.15;
 static const double batch_step = 0.5; /* L */
+static const double least_ec = 0.005; /* mS/cm: less than what a meter shows */
 static const double ph_drift = 0.7;   /* a cube raises the pH of what drains out by up to this */
 static const double ph_least = 5.0;   /* below it the soak attacks mineral fibre */
 
@@ -78,6 +79,12 @@ static aq_status work_out(soaking *s, const aq_asked *asked, aq_error *err)
 {
     if (!asked->pieces.given)
         return aq_ask_for(err, "pieces", "how many cubes or plugs are there?");
+    if (asked->pieces.value != floor(asked->pieces.value))
+        return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--pieces", 0, 0, 0 },
+                       "pieces: cubes and plugs are counted, so this is a whole number, like 98");
+    if (asked->size.given && asked->each.given)
+        return aq_fail(err, AQ_CONFLICT, (aq_place){ "--each", 0, 0, 0 },
+                       "each: the size says how large a piece is already: give one of the two");
     if (!asked->size.given && !asked->each.given)
         return aq_ask_for(err, "size", "how large is one, like 36x36x40mm? Or say its volume: each");
     s->each = asked->size.given ? asked->size.value : asked->each.value;
@@ -91,6 +98,16 @@ static aq_status work_out(soaking *s, const aq_asked *asked, aq_error *err)
 static double batch_of(const soaking *s, const aq_asked *asked)
 {
     return asked->make.high.given ? asked->make.high.value : ceil(s->volume / batch_step - 1e-9) * batch_step;
+}
+
+/* An aim that plain water does not meet takes parts, and the mix asks for those that are missing. */
+static bool is_dosed(const aq_asked *asked)
+{
+    const aq_aim *aim = &asked->aim;
+    bool plain_water =
+        aim->ec.given && asked->water_ec.given && fabs(aim->ec.value - asked->water_ec.value) < least_ec;
+
+    return asked->part.count || (aq_aim_given(aim) && !plain_water);
 }
 
 /* Water alone, where nothing is dosed. */
@@ -159,7 +176,7 @@ static aq_status condition_run(aq_sheet **out, aq_arena *arena, const aq_asked *
     batch = batch_of(&s, asked);
     mixing.volume = aq_quantity_of(batch, AQ_KIND_VOLUME);
     status =
-        asked->part.count ? aq_job_mix.run(&sheet, arena, &mixing, err) : plain(&sheet, arena, batch, asked);
+        is_dosed(asked) ? aq_job_mix.run(&sheet, arena, &mixing, err) : plain(&sheet, arena, batch, asked);
     if (status != AQ_OK)
         return status;
     sheet->job = "condition";

@@ -7,9 +7,11 @@
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "job/show.h"
+#include "job/source.h"
 #include "solve/drift.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double small_change = 0.02; /* mS/cm: a plain top-up that moves EC by less is as good as any */
 
@@ -60,11 +62,6 @@ typedef struct {
     double wanted_ec; /* of the filled tank, topped up at uptake strength */
 } drinking;
 
-static double value_or_nan(aq_quantity quantity)
-{
-    return quantity.given ? quantity.value : NAN;
-}
-
 /* A count is hours; a time with a unit is what it says. */
 static double days_of(aq_quantity hours)
 {
@@ -73,8 +70,11 @@ static double days_of(aq_quantity hours)
     return aq_kind_equal(hours.kind, AQ_KIND_TIME) ? hours.value : hours.value / 24;
 }
 
-static aq_status work_out(drinking *d, const aq_asked *asked, aq_error *err)
+static aq_status work_out(drinking *d, aq_arena *arena, const aq_asked *asked, aq_error *err)
 {
+    aq_source source;
+    aq_status status;
+
     if (!asked->before.given)
         return aq_ask_for(err, "before", "the first reading is needed, like 80L@1.8mS/cm");
     if (!asked->after.given)
@@ -91,9 +91,12 @@ static aq_status work_out(drinking *d, const aq_asked *asked, aq_error *err)
     d->days = days_of(asked->hours);
     if (asked->limit.given && isnan(d->days))
         return aq_ask_for(err, "hours", "how long between the two readings, like 72? A limit needs it");
-    d->water_ec = value_or_nan(asked->water_ec);
-    if (isnan(d->water_ec) && asked->water.count == 1)
-        d->water_ec = value_or_nan(asked->water.at[0].ec);
+    status = aq_source_of(&source, arena, asked, err);
+    if (status != AQ_OK)
+        return status;
+    d->water_ec = source.ec;
+    if (isnan(d->water_ec) && asked->part.count)
+        return aq_ask_for(err, "water-ec", "what does the water read that is added, like 0.4 mS/cm?");
     d->uptake = aq_drift_uptake(d->before, d->after);
     d->uses = aq_drift_uses(d->before, d->after, d->days);
     d->wanted_ec =
@@ -116,6 +119,10 @@ static bool add_crossing(aq_sheet *sheet, const drinking *d, const aq_asked *ask
 
     if (!asked->limit.given || isnan(d->uses))
         return true;
+    /* EC rises where the plants take less than the tank has; then a limit below it was crossed before now */
+    if (d->uptake < d->after.ec && d->after.ec > asked->limit.value)
+        return aq_sheet_caution(sheet, "EC is past the limit of %s already: add plain water",
+                                aq_say_ec(sheet->arena, asked->limit.value));
     days = aq_drift_crosses(d->after, d->uses, d->uptake, asked->limit.value);
     if (!isfinite(days))
         return aq_sheet_next(sheet, "EC will not cross %s before the tank is dry",
@@ -179,6 +186,13 @@ static aq_status plain(aq_sheet **out, aq_arena *arena, const aq_asked *asked, c
     sheet->volume = aq_amount_of(d->level, "L");
     if (!isnan(d->water_ec))
         sheet->expect_ec = aq_amount_within(topped_with(d, d->water_ec), "mS/cm", 0.10);
+    if (strcmp(verdict_of(d), "plain water") != 0 &&
+        !aq_sheet_caution(
+            sheet,
+            "this is plain water, and the plants took %s with each litre: say what the water reads, "
+            "water-ec, and which parts there are, and the dose is worked out",
+            aq_say_ec(arena, d->uptake)))
+        return AQ_NO_MEMORY;
     if (!isnan(d->water_ec) && !aq_say_meter(sheet, asked, sheet->expect_ec.value))
         return AQ_NO_MEMORY;
     *out = sheet;
@@ -190,7 +204,7 @@ static aq_status topup_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     aq_asked mixing = *asked;
     drinking d = { .level = 0 };
     aq_sheet *sheet = NULL;
-    aq_status status = work_out(&d, asked, err);
+    aq_status status = work_out(&d, arena, asked, err);
 
     if (status != AQ_OK)
         return status;
