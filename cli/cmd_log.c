@@ -49,8 +49,13 @@ static aq_status read_says(work *w)
     aq_walk walk = { .arena = w->report->arena, .complaints = w->complaints };
 
     if (w->site)
-        walk.said = w->site->said;
+        walk.said = aq_site_said(w->site);
     return aq_shape_read(&walk, &aq_log_line_shape, w->line.answers, &w->says);
+}
+
+static bool is_count(const char *word)
+{
+    return *word && word[strspn(word, "0123456789")] == '\0';
 }
 
 /* `last_word`: the last of the words is no name in the site, but what the verb is about. */
@@ -60,7 +65,11 @@ static aq_status begin(work *w, int count, char **words, const char **last_word)
 
     if (w->line.help || status != AQ_OK)
         return status;
-    if (last_word && w->line.subject) {
+    if (last_word && w->line.subject && is_count(w->line.site) && !is_count(w->line.subject)) {
+        *last_word = w->line.site; /* undo 12 site.yaml */
+        w->line.site = w->line.subject;
+        w->line.subject = NULL;
+    } else if (last_word && w->line.subject) {
         *last_word = w->line.subject;
         w->line.subject = NULL;
     } else if (last_word) {

@@ -239,7 +239,7 @@ static bool take_answer(cli_log_mixing *m, const aq_field *row, void *into, cons
                         const char *unit)
 {
     aq_arena *arena = m->report->arena;
-    aq_walk walk = { .arena = arena, .said = m->site->said, .complaints = m->complaints };
+    aq_walk walk = { .arena = arena, .said = aq_site_said(m->site), .complaints = m->complaints };
     const char *text = unit && is_bare(typed) ? aq_arena_format(arena, "%s %s", typed, unit) : typed;
     aq_node *node = text ? aq_node_new(arena, AQ_NODE_SCALAR, nowhere, text) : NULL;
 

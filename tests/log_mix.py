@@ -165,6 +165,24 @@ def the_plan_of_the_day(program, folder):
         yield "unplanned: exit %d, %s %s" % (code, kept, err)
 
 
+def a_reading_is_the_meters(program, folder):
+    """A bare ppm is the pen's, which counts in ppm-500; one in ppm-700 was shown by another pen, and nothing corrects it."""
+    rows = [("390 ppm", 0.78 * FACTOR), ("390 ppm-500", 0.78 * FACTOR), ("0.78 mS/cm", 0.78 * FACTOR), ("546 ppm-700", 0.78)]
+    for shown, wanted in rows:
+        code, out, err = run(folder, program, "log", "add", "site.yaml", "--reservoir", "Trays", "--ec-after", shown)
+        kept = entries(program, folder)[-1]
+        if code or not close(kept["ec-after"], wanted):
+            yield "%s: exit %d, %s %s" % (shown, code, kept, err)
+
+
+def undo_takes_its_words_in_either_order(program, folder):
+    before = entries(program, folder)
+    for words in (("site.yaml", before[-1]["id"]), (before[-2]["id"], "site.yaml")):
+        code, out, err = run(folder, program, "log", "undo", *map(str, words))
+        if code or "is taken back" not in out:
+            yield "%s: exit %d, %s%s" % (" ".join(map(str, words)), code, out, err)
+
+
 def names_are_harmless(program, folder):
     """C1 controls and marks that turn the direction of text are shown by their number, as sheets show them."""
     code, out, err = run(folder, program, "log", "add", "--log", "names.log", "--reservoir", "T\u202eays", "--volume", "12 L",
@@ -182,7 +200,8 @@ def main(program):
         folder = os.path.join(top, "site")
         shutil.copytree(EXAMPLES, folder)
         for step in (asks_for_what_differs, what_options_say_is_not_asked, ended_early, never_asks_elsewhere, asks_which,
-                     the_plan_of_the_day, names_are_harmless):
+                     the_plan_of_the_day, a_reading_is_the_meters, undo_takes_its_words_in_either_order,
+                     names_are_harmless):
             faults += ["%s: %s" % (step.__name__, fault) for fault in step(program, folder)]
     for fault in faults:
         print(fault)

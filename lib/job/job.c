@@ -141,23 +141,10 @@ aq_status aq_answer_once(aq_sheet **out, aq_arena *arena, const aq_job *job, con
     return status == AQ_OK ? AQ_OK : keep_complaint(complaints, status, &err);
 }
 
-/* The site's words hold for the line, and its meter's scale is what a bare ppm means. */
-static aq_said said_by_site(const aq_site *site)
-{
-    aq_said said = { 0 };
-
-    if (!site)
-        return said;
-    said.gallon = site->said.gallon;
-    said.ratio = site->said.ratio;
-    said.ppm = site->said.ppm ? site->said.ppm : site->meter.scale >= 500 ? site->meter.scale : 0;
-    return said;
-}
-
 aq_status aq_job_answer(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
                         const aq_setting *setting, aq_complaints *complaints)
 {
-    aq_said said = said_by_site(setting->site);
+    aq_said said = aq_site_said(setting->site);
     aq_status status = aq_answer_once(out, arena, job, answers, setting, said, complaints);
 
     if (status != AQ_OK)

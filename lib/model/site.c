@@ -274,6 +274,18 @@ const aq_bottle *aq_site_bottle(const aq_site *site, const char *name)
     return NULL;
 }
 
+aq_said aq_site_said(const aq_site *site)
+{
+    aq_said said = { 0 };
+
+    if (!site)
+        return said;
+    said.gallon = site->said.gallon;
+    said.ratio = site->said.ratio;
+    said.ppm = site->said.ppm ? site->said.ppm : site->meter.scale >= 500 ? site->meter.scale : 0;
+    return said;
+}
+
 const aq_water *aq_site_water(const aq_site *site, const char *name)
 {
     for (size_t i = 0; i < site->waters.count; i++)

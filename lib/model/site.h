@@ -129,6 +129,10 @@ AQ_API const aq_recipe *aq_site_recipe_for(const aq_site *site, const char *reci
 /* Whether an entry's stage is only a name, to be looked up in its recipe. */
 AQ_API bool aq_stage_only_named(const aq_stage *stage);
 
+/* How bare units are meant in a line that is typed beside this site: by its own words, and a ppm by its meter's scale.
+ * NULL: nothing is said. */
+AQ_API aq_said aq_site_said(const aq_site *site);
+
 AQ_API const aq_reservoir *aq_site_reservoir(const aq_site *site,
                                              const char *name); /* these give NULL: none */
 AQ_API const aq_bottle *aq_site_bottle(const aq_site *site, const char *name);
