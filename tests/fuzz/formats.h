@@ -343,7 +343,8 @@ static inline bool any_hazard(const aq_sheet *sheet)
     return any;
 }
 
-/* A calendar has the jobs of a plan, each with its hazards, and not the plan itself. */
+/* A calendar has the jobs of a plan, each with its hazards, and not the plan itself; and of a sheet on which nothing is
+ * done only what is to be ordered, which is no work with what is hazardous. */
 static inline void check_hazard_lines(const char *format, const aq_buffer *out, const aq_sheet *sheet)
 {
     char *page;
@@ -351,7 +352,8 @@ static inline void check_hazard_lines(const char *format, const aq_buffer *out, 
     if (out->length > PAGE_MOST || !any_hazard(sheet))
         return;
     page = letters_of(out->bytes);
-    if (strcmp(format, "ics") != 0 || !sheet->jobs.count)
+    if (strcmp(format, "ics") != 0 ||
+        (!sheet->jobs.count && (sheet->rows.count || sheet->outcome == AQ_REFUSED)))
         check_hazards_said(format, page, sheet);
     else
         for (size_t i = 0; i < sheet->jobs.count; i++)
