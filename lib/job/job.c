@@ -63,6 +63,7 @@ static bool add_taken(aq_sheet *sheet, const aq_asked *asked)
     for (size_t i = 0; i < asked->taken.count; i++)
         if (!aq_sheet_assume(sheet, "%s", asked->taken.at[i]))
             return false;
+    sheet->taken = sheet->assumed.count;
     for (size_t i = 0; i < own.count; i++)
         if (!aq_sheet_assume(sheet, "%s", own.at[i]))
             return false;

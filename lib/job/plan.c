@@ -281,22 +281,15 @@ static bool say_idle(planning *p)
                                 : "no job falls into these days");
 }
 
-static bool says(const aq_texts *texts, const char *text)
-{
-    for (size_t i = 0; i < texts->count; i++)
-        if (strcmp(texts->at[i], text) == 0)
-            return true;
-    return false;
-}
-
-/* What its jobs take for granted, each said once: who reads the week reads no job's own sheet. */
+/* What its jobs take for granted, each said once: who reads the week reads no job's own sheet. What comes from the site
+ * is left to those, for it stands there, and "12 L, from Trays" means nothing without its job. */
 static bool gather_assumed(planning *p)
 {
     for (size_t i = 0; i < p->sheet->jobs.count; i++) {
-        const aq_texts *assumed = &p->sheet->jobs.at[i]->assumed;
+        const aq_sheet *job = p->sheet->jobs.at[i];
 
-        for (size_t j = 0; j < assumed->count; j++)
-            if (!says(&p->sheet->assumed, assumed->at[j]) && !aq_sheet_assume(p->sheet, "%s", assumed->at[j]))
+        for (size_t j = job->taken; j < job->assumed.count; j++)
+            if (!aq_sheet_assume(p->sheet, "%s", job->assumed.at[j]))
                 return false;
     }
     return true;

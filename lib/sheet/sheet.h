@@ -147,6 +147,7 @@ struct aq_sheet {
     aq_texts next;     /* what to do next, in order: most often, if the meter disagrees */
     aq_texts cautions; /* of this job only: "never onto a dry medium" */
     aq_texts assumed;
+    size_t taken;    /* how many of `assumed`, from its head on, only say what came from the site */
     aq_texts why;    /* the arithmetic */
     aq_texts unseen; /* what the meter cannot see */
     double gap;      /* certificate: optimality gap; NaN: not solved by the engine */
