@@ -50,4 +50,12 @@ bool aq_errands_tell(const aq_errands *errands, aq_sheet *plan);
  * and `day` are set; level_before and ec_before among its figures where the tank was followed. */
 aq_status aq_errand_sheet(aq_sheet **out, aq_errands *errands, const aq_task *task, aq_error *err);
 
+/* Puts a name, where there is one, on a list of names; false: out of memory. */
+bool aq_errand_name(aq_arena *arena, aq_texts *names, const char *name);
+
+/* Complains of a name that is none of the known: "no reservoir is called Tray; did you mean Trays?", with the path to it,
+ * `where`, in front. AQ_UNKNOWN_NAME, or AQ_NO_MEMORY. */
+aq_status aq_errand_unknown(aq_arena *arena, aq_place place, const char *where, const char *noun,
+                            const char *name, const aq_texts *known, aq_error *err);
+
 #endif

@@ -47,8 +47,8 @@ static void take_heel(aq_errands *errands, const aq_task *task, aq_asked *asked,
 
     *guessed = false;
     asked->heel = heel;
-    if (!(heel.value > 0 ||
-          task->reservoir->dead.value > 0)) /* what is in pipes and medium is old solution too */
+    /* what is in pipes and medium is old solution too */
+    if (!(heel.value > 0 || task->reservoir->dead.value > 0))
         return;
     if (!(memory->read && followed))
         ec = aq_errand_first(ec, task->reservoir->heel_ec);

@@ -5,6 +5,31 @@
 
 #include <string.h>
 
+/* ---- names ---- */
+
+bool aq_errand_name(aq_arena *arena, aq_texts *names, const char *name)
+{
+    const char **place = name ? aq_list_add(arena, names, sizeof *place) : NULL;
+
+    if (place)
+        *place = name;
+    return !name || place;
+}
+
+aq_status aq_errand_unknown(aq_arena *arena, aq_place place, const char *where, const char *noun,
+                            const char *name, const aq_texts *known, aq_error *err)
+{
+    const char **words = aq_arena_take_array(arena, known->count + 1, sizeof *words), *near;
+
+    if (!words)
+        return AQ_NO_MEMORY;
+    if (known->count)
+        memcpy(words, known->at, known->count * sizeof *words);
+    near = aq_nearest(name, words);
+    return aq_fail(err, AQ_UNKNOWN_NAME, place, "%sno %s is called %s%s%s%s", where, noun, name,
+                   near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+}
+
 /* ---- groups ---- */
 
 static bool holds_part(const aq_together *group, const char *name)
@@ -54,27 +79,14 @@ static aq_status keep_group(aq_errands *errands, aq_asked *asked, const char *na
     return AQ_OK;
 }
 
-/* "Veg: together: no group is called vegg; did you mean veg?" */
+/* In a tank of the line. */
 static aq_status unknown(aq_errands *errands, const aq_reservoir *tank, const char *key, const char *noun,
                          const char *name, const aq_texts *known, aq_error *err)
 {
-    const char **words = aq_arena_take_array(errands->arena, known->count + 1, sizeof *words), *near;
+    const char *where = aq_arena_format(errands->arena, "%s: %s: ", tank->name, key);
 
-    if (!words)
-        return AQ_NO_MEMORY;
-    memcpy(words, known->at, known->count * sizeof *words);
-    near = aq_nearest(name, words);
-    return aq_fail(err, AQ_UNKNOWN_NAME, tank->place, "%s: %s: no %s is called %s%s%s%s", tank->name, key,
-                   noun, name, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
-}
-
-static bool add_name(aq_errands *errands, aq_texts *names, const char *name)
-{
-    const char **place = name ? aq_list_add(errands->arena, names, sizeof *place) : NULL;
-
-    if (place)
-        *place = name;
-    return !name || place;
+    return where ? aq_errand_unknown(errands->arena, tank->place, where, noun, name, known, err)
+                 : AQ_NO_MEMORY;
 }
 
 /* A group that the line has not may be its recipe's. */
@@ -88,7 +100,7 @@ static aq_status take_group(aq_errands *errands, aq_asked *asked, const aq_reser
     if (status != AQ_OK || !tank->together || !all.count || asked->together.count || fed)
         return status;
     for (size_t i = 0; i < all.count; i++)
-        if (!add_name(errands, &names, all.at[i].name))
+        if (!aq_errand_name(errands->arena, &names, all.at[i].name))
             return AQ_NO_MEMORY;
     return unknown(errands, tank, "together", "group", tank->together, &names, err);
 }
@@ -118,7 +130,7 @@ static aq_status take_water(aq_errands *errands, aq_asked *asked, const aq_reser
     if (!tank->water)
         return ask_which_water(tank, &all, err);
     for (size_t i = 0; i < all.count; i++) {
-        if (!add_name(errands, &names, all.at[i].name))
+        if (!aq_errand_name(errands->arena, &names, all.at[i].name))
             return AQ_NO_MEMORY;
         if (!all.at[i].name || strcmp(all.at[i].name, tank->water) != 0)
             continue;

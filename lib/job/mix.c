@@ -89,8 +89,6 @@ static aq_status begin(mixing *m)
     return status;
 }
 
-/* ---- the aim ---- */
-
 /* ---- the rest of the sheet ---- */
 
 /* Whether a label leaves a choice: 2-4 mL/L does, 2 mL/L does not. */

@@ -153,16 +153,7 @@ static bool is_wanted(const planning *p, const aq_task *task)
            (task->lot && is_called(task->lot->name, name));
 }
 
-static bool add_name(aq_arena *arena, aq_texts *names, const char *name)
-{
-    const char **place = name ? aq_list_add(arena, names, sizeof *place) : NULL;
-
-    if (place)
-        *place = name;
-    return !name || place;
-}
-
-/* Every name that a plan can be of, and an end. */
+/* Every name that a plan can be of. */
 static bool add_names(const planning *p, aq_texts *names)
 {
     const aq_asked *a = p->asked;
@@ -170,29 +161,27 @@ static bool add_names(const planning *p, aq_texts *names)
     bool added = true;
 
     for (size_t i = 0; i < a->reservoir.count; i++)
-        added = added && add_name(p->arena, names, a->reservoir.at[i].name);
+        added = added && aq_errand_name(p->arena, names, a->reservoir.at[i].name);
     for (size_t i = 0; i < bottles->count; i++)
-        added = added && add_name(p->arena, names, bottles->at[i].name);
+        added = added && aq_errand_name(p->arena, names, bottles->at[i].name);
     for (size_t i = 0; i < a->lot.count; i++)
-        added = added && add_name(p->arena, names, a->lot.at[i].name);
-    return added && aq_list_add(p->arena, names, sizeof *names->at); /* NULL */
+        added = added && aq_errand_name(p->arena, names, a->lot.at[i].name);
+    return added;
 }
 
-static aq_status check_subject(const planning *p, aq_error *err)
+static aq_status check_subject(planning *p, aq_error *err)
 {
-    const char *name = subject_of(p), *near;
+    const char *name = subject_of(p);
     aq_texts names = { 0 };
 
     if (!name)
         return AQ_OK;
     if (!add_names(p, &names))
         return AQ_NO_MEMORY;
-    for (size_t i = 0; i + 1 < names.count; i++)
+    for (size_t i = 0; i < names.count; i++)
         if (strcmp(names.at[i], name) == 0)
             return AQ_OK;
-    near = aq_nearest(name, names.at);
-    return aq_fail(err, AQ_UNKNOWN_NAME, (aq_place){ 0 }, "no reservoir, bottle or lot is called %s%s%s%s",
-                   name, near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+    return aq_errand_unknown(p->arena, (aq_place){ 0 }, "", "reservoir, bottle or lot", name, &names, err);
 }
 
 /* ---- the tasks ---- */
@@ -253,20 +242,19 @@ static bool is_tank(const aq_asked *a, const char *name)
 static aq_status blame_week(const planning *p, aq_error *err)
 {
     const aq_asked *a = p->asked;
-    const char **names = aq_arena_take_array(p->arena, a->reservoir.count + 1, sizeof *names), *near;
+    aq_texts names = { 0 };
+    const char *where;
     size_t which = 0;
 
-    if (!names)
-        return AQ_NO_MEMORY;
     for (size_t i = 0; i < a->reservoir.count; i++)
-        names[i] = a->reservoir.at[i].name;
-    names[a->reservoir.count] = NULL;
+        if (!aq_errand_name(p->arena, &names, a->reservoir.at[i].name))
+            return AQ_NO_MEMORY;
     while (which + 1 < a->week.count && is_tank(a, a->week.at[which].reservoir))
         which++;
-    near = aq_nearest(a->week.at[which].reservoir, names);
-    return aq_fail(err, AQ_UNKNOWN_NAME, a->week.at[which].place, "week %zu: no reservoir is called %s%s%s%s",
-                   which + 1, a->week.at[which].reservoir, near ? "; did you mean " : "", near ? near : "",
-                   near ? "?" : "");
+    where = aq_arena_format(p->arena, "week %zu: ", which + 1);
+    return !where ? AQ_NO_MEMORY
+                  : aq_errand_unknown(p->arena, a->week.at[which].place, where, "reservoir",
+                                      a->week.at[which].reservoir, &names, err);
 }
 
 /* A lot that nobody waters by hand and that stands in no tank, or days between two changes. */
@@ -386,8 +374,8 @@ static aq_status plan_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
         aq_arena_format(arena, "plan of %ld day%s from %s%s%s", p.days, p.days == 1 ? "" : "s", first,
                         subject_of(&p) ? " for " : "", subject_of(&p) ? subject_of(&p) : "");
     p.sheet->at = (aq_moment){ p.from, -1 };
-    if (!subject_of(
-            &p)) /* a plan of one tank has no say in what the others had: its calendar calls nothing off */
+    /* a plan of one tank has no say in what the others had: its calendar calls nothing off */
+    if (!subject_of(&p))
         p.sheet->until = aq_date_add(p.from, p.days - 1);
     if (!p.sheet->title || !say_idle(&p) || !gather_assumed(&p) || !add_totals(&p, false) ||
         !add_totals(&p, true))
