@@ -124,7 +124,8 @@ static void answer(batch *b, aq_node *question, aq_complaints *complaints)
     b->setting.subject = text_of(take_out(question, "subject"));
     if (!job) {
         aq_fail(&err, name ? AQ_UNKNOWN_NAME : AQ_MISSING, (aq_place){ 0 },
-                name ? "job: %.60s is no job; aliquot help lists them" : "job: which one, like \"mix\"?",
+                name ? "job: aliquot help lists the jobs, and none is called %s"
+                     : "job: which one, like \"mix\"?",
                 name);
         put_error(b, id, complaints, &err);
     } else if (aq_job_answer(&sheet, b->arena, job, question, &b->setting, complaints) != AQ_OK) {

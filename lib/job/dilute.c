@@ -9,6 +9,7 @@
 #include "base/decimal.h"
 #include "chemistry/formula.h"
 #include "chemistry/hypochlorite.h"
+#include "document/utf8.h"
 #include "job/ageing.h"
 #include "job/concentrate.h"
 #include "job/jobs.h"
@@ -101,6 +102,7 @@ static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node 
     aq_stock_of *stock = into;
     aq_formula formula;
     aq_error err = { .status = AQ_OK };
+    char brief[AQ_BRIEF_ROOM];
     aq_status status;
 
     if (node->shape != AQ_NODE_SCALAR || (node->text[0] >= '0' && node->text[0] <= '9') ||
@@ -112,9 +114,9 @@ static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node 
     if (!aq_formula_of_name(node->text) && aq_formula_read(&formula, node->text, &err) != AQ_OK)
         return aq_walk_fail(
             walk, AQ_UNKNOWN_NAME, node->place,
-            "%.60s is neither a strength, like 35 %%w/w, nor a solid known by name (IBA, K-IBA, NAA, "
+            "%s is neither a strength, like 35 %%w/w, nor a solid known by name (IBA, K-IBA, NAA, "
             "K-NAA, urea) or by formula",
-            node->text);
+            aq_utf8_brief(node->text, brief));
     stock->solid = node->text;
     stock->given = true;
     return AQ_OK;

@@ -5,7 +5,7 @@
 //     node look.mjs CHROMIUM EXPECTED [--bless]
 import { execFileSync } from 'node:child_process';
 import { existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { availableParallelism, tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import axe from 'axe-core';
@@ -158,12 +158,18 @@ const context = await chromium.launchPersistentContext(profile, {
     '--disable-component-update', '--disable-sync'],
 });
 const names = readdirSync('pages').map((file) => file.replace(/\.html$/, ''));
-try {
+const waiting = [...names];
+
+async function lookAtTheNext() { // until none is left; several do so at once
   const page = await context.newPage();
   let now = '';
   listen(page, () => now);
-  for (now of names)
+  while ((now = waiting.shift()))
     await look(page, now);
+}
+
+try {
+  await Promise.all(Array.from({ length: Math.max(2, availableParallelism()) }, lookAtTheNext));
 } finally {
   await context.close();
   rmSync(profile, { recursive: true, force: true });
