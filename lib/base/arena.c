@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/fence.h"
 #include "base/format.h"
 
 enum { FIRST_BLOCK = 16 * 1024, ALIGNMENT = _Alignof(max_align_t) };
@@ -47,8 +48,10 @@ void aq_arena_free(aq_arena *arena)
 
 void aq_arena_reset(aq_arena *arena)
 {
-    for (block *b = arena->first; b; b = b->next)
+    for (block *b = arena->first; b; b = b->next) {
         b->used = 0;
+        aq_fence_close(b->bytes, b->room);
+    }
     arena->now = arena->first;
 }
 
@@ -73,6 +76,7 @@ static bool make_room(aq_arena *arena, size_t size)
     if (!made)
         return false;
     *made = (block){ .room = room };
+    aq_fence_close(made->bytes, room);
     if (arena->now)
         arena->now->next = made;
     else
@@ -85,16 +89,18 @@ static bool make_room(aq_arena *arena, size_t size)
 /* A piece as it was left by whoever had it before. */
 static void *take(aq_arena *arena, size_t size)
 {
+    size_t asked = size;
     char *piece;
 
-    if (size > SIZE_MAX - ALIGNMENT)
+    if (size > SIZE_MAX - ALIGNMENT - AQ_FENCE)
         return NULL;
-    size = (size + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
+    size = (size + AQ_FENCE + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
     if (!arena->now || arena->now->room - arena->now->used < size)
         if (!make_room(arena, size))
             return NULL;
     piece = (char *)arena->now->bytes + arena->now->used;
     arena->now->used += size;
+    aq_fence_open(piece, asked);
     return piece;
 }
 
@@ -134,12 +140,15 @@ char *aq_arena_format_list(aq_arena *arena, const char *format, va_list values)
 {
     block *now = arena->now;
     char *behind = now ? (char *)now->bytes + now->used : NULL, *text;
+    size_t room = now ? now->room - now->used : 0;
     va_list again;
     int length;
 
+    aq_fence_open(behind, room);
     va_copy(again, values);
-    length = aq_format(behind, now ? now->room - now->used : 0, format, again);
+    length = aq_format(behind, room, format, again);
     va_end(again);
+    aq_fence_close(behind, room);
     if (length < 0)
         return NULL;
     text = take(arena, (size_t)length + 1);

@@ -2,6 +2,8 @@
  * in the files that lsq_inner.h lists. */
 #include "solve/lsq_inner.h"
 
+#include "base/fence.h"
+
 #include <float.h>
 #include <math.h>
 #include <stdalign.h>
@@ -15,6 +17,7 @@
 typedef struct {
     char *base;
     size_t used;
+    bool fenced; /* the block is ours: nobody knows it as anything else */
     bool beyond; /* size_t */
 } ledger;
 
@@ -27,7 +30,11 @@ static void *piece(ledger *from, size_t count, size_t each)
         return NULL;
     }
     char *begin = from->base ? from->base + from->used : NULL;
-    from->used += (count * each + step - 1) / step * step;
+    from->used += (count * each + AQ_FENCE + step - 1) / step * step;
+    if (from->fenced) {
+        aq_fence_close(begin, (size_t)(from->base + from->used - begin));
+        aq_fence_open(begin, count * each);
+    }
     return begin;
 }
 
@@ -83,10 +90,10 @@ size_t aq_lsq_room(size_t rows, size_t parts)
     return count.beyond ? 0 : count.used;
 }
 
-aq_lsq_work *aq_lsq_work_at(void *memory, size_t bytes, size_t rows, size_t parts)
+static aq_lsq_work *work_in(void *memory, size_t bytes, bool fenced, size_t rows, size_t parts)
 {
     size_t room = aq_lsq_room(rows, parts);
-    ledger from = { .base = memory };
+    ledger from = { .base = memory, .fenced = fenced };
 
     if (!memory || room == 0 || bytes < room || (uintptr_t)memory % alignof(max_align_t) != 0)
         return NULL;
@@ -95,12 +102,17 @@ aq_lsq_work *aq_lsq_work_at(void *memory, size_t bytes, size_t rows, size_t part
     return work;
 }
 
+aq_lsq_work *aq_lsq_work_at(void *memory, size_t bytes, size_t rows, size_t parts)
+{
+    return work_in(memory, bytes, false, rows, parts);
+}
+
 aq_lsq_work *aq_lsq_work_new(size_t rows, size_t parts)
 {
     size_t room = aq_lsq_room(rows, parts);
     void *memory = room > 0 ? malloc(room) : NULL;
 
-    aq_lsq_work *work = aq_lsq_work_at(memory, room, rows, parts);
+    aq_lsq_work *work = work_in(memory, room, true, rows, parts);
 
     if (!work)
         free(memory);

@@ -2,6 +2,7 @@
 #include "check.h"
 #include "dice.h"
 #include "base/arena.h"
+#include "base/fence.h"
 
 #include <stdint.h>
 #include <stdlib.h>
@@ -150,6 +151,30 @@ static void test_a_list_that_cannot_grow_stays_as_it_was(void **state)
     aq_arena_free(NULL);
 }
 
+/* The address sanitizer knows where a piece ends, though the arena had more from malloc; without it there is no fence. */
+static void test_behind_a_piece_stands_a_fence(void **state)
+{
+#ifdef __SANITIZE_ADDRESS__
+    aq_arena *arena = aq_arena_new(0);
+    const char *piece, *text;
+
+    (void)state;
+    for (size_t size = 1; size < 100; size++) {
+        piece = aq_arena_take(arena, size);
+        assert_false(__asan_address_is_poisoned(piece + size - 1));
+        assert_true(__asan_address_is_poisoned(piece + size));
+    }
+    text = aq_arena_format(arena, "%s", "nine left");
+    assert_true(__asan_address_is_poisoned(text + 10));
+    aq_arena_reset(arena);
+    assert_true(__asan_address_is_poisoned(piece));
+    aq_arena_free(arena);
+#else
+    (void)state;
+    skip();
+#endif
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -160,6 +185,7 @@ int main(void)
         cmocka_unit_test(test_texts_are_copies_with_an_end),
         cmocka_unit_test(test_a_list_grows_and_keeps_what_it_holds),
         cmocka_unit_test(test_a_list_that_cannot_grow_stays_as_it_was),
+        cmocka_unit_test(test_behind_a_piece_stands_a_fence),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
