@@ -1,16 +1,18 @@
 #!/usr/bin/env python3
 """Changes one operator or constant at a time, and counts how many of the changes the tests notice.
 
-    mutate.py BUILD [--sample N] [--seed N] [--least PERCENT] [--jobs N] [FILE...]
+    mutate.py BUILD [--sanitized BUILD] [--sample N] [--seed N] [--least PERCENT] [--jobs N] [FILE...]
 
 FILE: lib/solve/*.c, lib/measure/*.c and lib/sheet/caution*.c where none is named. BUILD is a built folder. A changed
 file is compiled alone and linked in front of the archive of the library, with one test after the other until one
 fails: the file's own, the others of its room, then those of the rooms that use numbers and of the program, each from
 the fastest to the slowest. A test that never enters the changed function cannot fail of it and is not asked; which it
-enters is counted once, by gcov. Nothing in BUILD is touched.
+enters is counted once, by gcov. What none of them notices is tried once more in a build with the sanitizers, where one is
+named: they see what reads beyond its end. Nothing in a BUILD is touched.
 
-Left out: what stands in comments, texts and assertions, what the compiler refuses, what it makes the same code of, and
-what tests/mutants.txt gives a reason for, which is counted apart. Ends with the share that was noticed of the rest,
+Left out: what stands in comments, texts and assertions, what the compiler refuses, what it makes the same code of, whether
+a comparison beside a margin for rounding is strict, for no number stands exactly there but by luck, and what
+tests/mutants.txt gives a reason for, which is counted apart. Ends with the share that was noticed of the rest,
 after a line for each change that was not: each is a test to write or a reason to add. Exits 1 below --least (90 %), or
 where a reason does not fit one line.
 """
@@ -39,6 +41,8 @@ ROOMS = ["measure", "document", "chemistry", "model", "solve", "sheet", "job", "
 TOO_SLOW = 1.5  # s of a processor: a test that takes more is not asked, unless it is the file's own
 OTHERS = {"help", "completion", "newcomer", "manual", "manual_pages", "abroad", "narrow", "split", "schemas",
           "same_numbers", "threads", "log_mix", "progress", "dialogue"}  # of the program, about other things than its numbers
+STRICTNESS = {("<=", "<"), (">=", ">"), (" < ", " <= "), (" > ", " >= ")}
+A_MARGIN = re.compile(r"\b1e-(0?[6-9]|1\d)\b|DBL_EPSILON|\b\w*(slack|noise)\b")
 ROUNDING = 1e-6  # a margin up to this, or a share of DBL_EPSILON, is made a million times as wide: half as wide again
                  # no test could tell
 
@@ -62,6 +66,12 @@ def other_number(old, margin):
     return repr(float(old) * (1e6 if float(old) <= ROUNDING else 1.5))
 
 
+def clause_around(code, start, stop):
+    """What is compared: from the && or || or the line's begin before it to the next after it."""
+    before = re.split(r"&&|\|\||\n|\?|;", code[:start])[-1]
+    return before + code[start:stop] + re.split(r"&&|\|\||\n|\?|;", code[stop:], maxsplit=1)[0]
+
+
 def places_in(path):
     """(offset, old, new) of every change in a file, and its text."""
     with open(path, encoding="utf-8") as file:
@@ -70,7 +80,8 @@ def places_in(path):
     for old, new in SWAPS:
         word = r"\b%s\b" % old if old.isalpha() else re.escape(old)
         for m in re.finditer(word, code):
-            if old != "!" or code[m.end()] != "=":
+            edge = (old, new) in STRICTNESS and A_MARGIN.search(clause_around(code, m.start(), m.end()))
+            if not edge and (old != "!" or code[m.end()] != "="):
                 found.append((m.start(), old, new))
     for m in re.finditer(r"(?<![\w.\[])(\d+(?:\.\d+)?(?:e-?\d+)?)(?![\w.\]])", code):
         margin = code.startswith(" * DBL_EPSILON", m.end())
@@ -166,8 +177,9 @@ class Test:
 
 
 class Workshop:
-    def __init__(self, build, files):
+    def __init__(self, build, files, sanitized=None):
         self.build, self.work = build, tempfile.mkdtemp()
+        self.sanitized = Sanitized(sanitized, []) if sanitized else None
         self.compilers, self.plain, self.functions, self.lock = {}, {}, set(), threading.Lock()
         with open(os.path.join(build, "compile_commands.json"), encoding="utf-8") as file:
             for entry in json.load(file):
@@ -175,6 +187,11 @@ class Workshop:
                     self.compilers[os.path.realpath(os.path.join(entry["directory"], entry["file"]))] = entry
         self.tests = self.find_tests()
         self.look_on(files)
+
+    def close(self):
+        shutil.rmtree(self.work)
+        if self.sanitized:
+            self.sanitized.close()
 
     def find_tests(self):
         commands = subprocess.run(["ninja", "-C", self.build, "-t", "commands"], capture_output=True, text=True,
@@ -261,7 +278,29 @@ class Workshop:
                 failed = test.run(self.build, folder, [os.path.join(folder, os.path.basename(change.name)[:-2] + ".o")], 3 + 8 * test.seconds)
                 if failed:
                     return change, failed
-            return change, ""
+            return change, self.sanitized.try_out(change, self.in_order(change)) if self.sanitized else ""
+        finally:
+            shutil.rmtree(folder)
+
+
+class Sanitized(Workshop):
+    """A build with the sanitizers: asks the tests that the plain one asked, without looking on first."""
+
+    SLOWER = 20
+
+    def look_on(self, files):
+        self.by_name = {(t.room, t.name): t for t in self.tests}
+
+    def try_out(self, change, tests):
+        folder = tempfile.mkdtemp(dir=self.work)
+        try:
+            made = self.compile(change.path, folder, change.text)
+            for plain in tests if made else []:
+                test = self.by_name.get((plain.room, plain.name))
+                failed = test and test.run(self.build, folder, [made], 10 + self.SLOWER * plain.seconds)
+                if failed:
+                    return failed + ", sanitized"
+            return ""
         finally:
             shutil.rmtree(folder)
 
@@ -296,6 +335,7 @@ def main():
     asked.add_argument("files", nargs="*")
     asked.add_argument("--sample", type=int, default=0)
     asked.add_argument("--seed", type=int, default=1)
+    asked.add_argument("--sanitized")
     asked.add_argument("--least", type=float, default=90)
     asked.add_argument("--jobs", type=int, default=os.cpu_count())
     asked = asked.parse_intermixed_args()
@@ -306,7 +346,8 @@ def main():
     reasoned = total - len(tried)
     if asked.sample:
         tried = random.Random(asked.seed).sample(tried, min(asked.sample, len(tried)))
-    shop = Workshop(os.path.abspath(asked.build), sorted({c.path for c in tried}))
+    shop = Workshop(os.path.abspath(asked.build), sorted({c.path for c in tried}),
+                    os.path.abspath(asked.sanitized) if asked.sanitized else None)
     count = noticed = 0
     with concurrent.futures.ThreadPoolExecutor(asked.jobs) as pool:
         for result in filter(None, pool.map(shop.try_out, tried)):
@@ -316,7 +357,7 @@ def main():
                 print(result[0], flush=True)
             elif os.environ.get("MUTATE_NAMES"):
                 print("%s:%d: %s" % (result[0].name, result[0].number, result[1]), flush=True)
-    shutil.rmtree(shop.work)
+    shop.close()
     share = 100 * noticed / count if count else 0
     print("%d places, %d with a reason; tried %d of the others: %d noticed, %d not, %d no change; noticed %.1f %%" %
           (total, reasoned, len(tried), noticed, count - noticed, len(tried) - count, share))
