@@ -126,6 +126,18 @@ static bool add_left(aq_sheet *sheet, const aq_feed *feed, size_t which, double 
                             aq_say(sheet->arena, amount.value, amount.unit));
 }
 
+static bool say_unpriced(aq_sheet *sheet, const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_supply *supply = supply_of(feed, feed->dosing.at[i].name);
+
+        if (feed->portions[i].reaches > 0 && !(supply && supply->price.given && supply->pack.given) &&
+            !aq_sheet_assume(sheet, "the cost leaves out %s: no price is given", feed->dosing.at[i].name))
+            return false;
+    }
+    return true;
+}
+
 static bool add_supplies(aq_sheet *sheet, const aq_feed *feed)
 {
     const char *currency = feed->asked->currency ? feed->asked->currency : "1";
@@ -146,14 +158,32 @@ static bool add_supplies(aq_sheet *sheet, const aq_feed *feed)
         cost += feed->portions[i].reaches / pack * supply->price.value;
         priced = true;
     }
-    return !priced || aq_sheet_figure(sheet, "cost", cost, currency);
+    return !priced || (aq_sheet_figure(sheet, "cost", cost, currency) && say_unpriced(sheet, feed));
+}
+
+/* A site's shelf holds more than one mix takes; on the line it is a slip. */
+static bool say_unused(aq_sheet *sheet, const aq_feed *feed)
+{
+    const aq_asked *asked = feed->asked;
+    bool fine = true;
+
+    for (size_t i = 0; !asked->site && i < asked->supply.count; i++) {
+        bool used = false;
+
+        for (size_t j = 0; j < feed->dosing.count; j++)
+            used = used || strcmp(feed->dosing.at[j].name, asked->supply.at[i].part) == 0;
+        fine = fine &&
+               (used || aq_sheet_assume(sheet, "the supply of %s is not drawn on: no part here is called so",
+                                        asked->supply.at[i].part));
+    }
+    return fine;
 }
 
 aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
 {
     (void)err;
     return add_shares(sheet, feed) && aq_feed_element_figures(sheet, &feed->got) &&
-                   say_unknown(sheet, feed) && add_supplies(sheet, feed)
+                   say_unknown(sheet, feed) && add_supplies(sheet, feed) && say_unused(sheet, feed)
                ? AQ_OK
                : AQ_NO_MEMORY;
 }

@@ -234,6 +234,24 @@ static aq_status reckon(aq_sheet *sheet, const aq_supply *supply, const aq_need_
     return status != AQ_OK ? status : add_cost(sheet, record, &r, supply, manner, total, err);
 }
 
+static bool has_price(const aq_supplies *supplies, const char *what)
+{
+    for (size_t i = 0; i < supplies->count; i++)
+        if (strcmp(supplies->at[i].part, what) == 0 && supplies->at[i].pack.given &&
+            supplies->at[i].price.given)
+            return true;
+    return false;
+}
+
+static bool say_unpriced(aq_sheet *sheet, const aq_supplies *supplies, const aq_need_list *needs)
+{
+    for (size_t i = 0; i < needs->count; i++)
+        if (!needs->at[i].water && !has_price(supplies, needs->at[i].what) &&
+            !aq_sheet_assume(sheet, "the cost leaves out %s: no price is given", needs->at[i].what))
+            return false;
+    return true;
+}
+
 static bool add_totals(aq_sheet *sheet, const aq_supplies *supplies, const aq_need_list *needs,
                        const aq_shelf_manner *manner, double total)
 {
@@ -247,7 +265,7 @@ static bool add_totals(aq_sheet *sheet, const aq_supplies *supplies, const aq_ne
         litres += needs->at[i].water ? needs->at[i].amount : 0;
     if (!priced)
         return true;
-    return aq_sheet_figure(sheet, "cost", total, currency) &&
+    return aq_sheet_figure(sheet, "cost", total, currency) && say_unpriced(sheet, supplies, needs) &&
            (!(litres > 0) || aq_sheet_figure(sheet, "cost_per_litre", total / litres, currency));
 }
 
