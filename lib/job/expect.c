@@ -132,8 +132,8 @@ bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec)
     factor = aq_meter_factor(meter);
     if (fabs(factor - 1) < 0.005) /* less than what a pocket meter shows */
         return true;
-    return aq_sheet_assume(sheet, "readings are true ones; by its last standard this meter shows %s at %s",
-                           say_shown(sheet->arena, meter, ec / factor), aq_say_ec(sheet->arena, ec));
+    return aq_sheet_assume(sheet, AQ_METER_SHOWS "%s at %s", say_shown(sheet->arena, meter, ec / factor),
+                           aq_say_ec(sheet->arena, ec));
 }
 
 /* Nutrients that carry no charge: urea; and whole parts that bring no ions. */

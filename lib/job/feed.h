@@ -105,6 +105,7 @@ bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed);
 
 /* The site's meter is as wrong as it was in its last standard, and the sheet's readings are true ones: what it shows at
  * `ec`, among the assumptions. Nothing where it is right, or there is none. */
+#define AQ_METER_SHOWS "readings are true ones; by its last standard this meter shows "
 bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec);
 
 #endif

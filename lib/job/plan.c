@@ -4,6 +4,7 @@
  * Between errands a reservoir loses `uses` litres a day at uptake strength, so its level and EC are followed where the
  * site says both. */
 #include "job/errand.h"
+#include "job/feed.h"
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "sheet/caution.h"
@@ -269,18 +270,40 @@ static bool say_idle(planning *p)
                                 : "no job falls into these days");
 }
 
+static bool add_once(aq_arena *arena, aq_texts *texts, const char *text)
+{
+    for (size_t i = 0; i < texts->count; i++)
+        if (strcmp(texts->at[i], text) == 0)
+            return true;
+    return aq_errand_name(arena, texts, text);
+}
+
 /* What its jobs take for granted, each said once: who reads the week reads no job's own sheet. What comes from the site
- * is left to those, for it stands there, and "12 L, from Trays" means nothing without its job. */
+ * is left to those, for it stands there, and "12 L, from Trays" means nothing without its job. What the meter shows is
+ * one line, with each reading of the week. */
 static bool gather_assumed(planning *p)
 {
+    const size_t head = sizeof AQ_METER_SHOWS - 1;
+    aq_texts shown = { 0 };
+    const char *all = NULL;
+
     for (size_t i = 0; i < p->sheet->jobs.count; i++) {
         const aq_sheet *job = p->sheet->jobs.at[i];
 
-        for (size_t j = job->taken; j < job->assumed.count; j++)
-            if (!aq_sheet_assume(p->sheet, "%s", job->assumed.at[j]))
+        for (size_t j = job->taken; j < job->assumed.count; j++) {
+            const char *line = job->assumed.at[j];
+            bool fine = strncmp(line, AQ_METER_SHOWS, head) == 0 ? add_once(p->arena, &shown, line + head)
+                                                                 : aq_sheet_assume(p->sheet, "%s", line);
+            if (!fine)
                 return false;
+        }
     }
-    return true;
+    for (size_t i = 0; i < shown.count; i++) {
+        all = aq_arena_format(p->arena, "%s%s%s", all ? all : "", all ? ", " : "", shown.at[i]);
+        if (!all)
+            return false;
+    }
+    return !all || aq_sheet_assume(p->sheet, AQ_METER_SHOWS "%s", all);
 }
 
 static aq_status work_out(planning *p, aq_error *err)
