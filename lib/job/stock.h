@@ -49,6 +49,10 @@ aq_status aq_stock_place(aq_stocking *s, aq_error *err);
 /* g/L (or L/L) of a part in that tank: all tanks run through the hose together, so its shares add up to its rate. */
 double aq_stock_strength(const aq_stocking *s, const aq_placing *p, int tank);
 
+/* Sets what of p dissolves at that temperature: what the part says of itself, else what handbooks have of a salt known by
+ * its formula; NaN where neither is known. */
+aq_status aq_stock_solubility(aq_placing *p, double celsius, aq_error *err);
+
 /* Adds mol/L of each ion that `strength` g/L (or L/L) of a part bring; nothing where its composition is not known. */
 void aq_stock_bring(double ions[AQ_ION_COUNT], const aq_placing *p, double strength);
 

@@ -61,8 +61,7 @@ static aq_status said_solubility(double *out, const aq_part *part, double celsiu
     return AQ_OK;
 }
 
-/* What the part says of itself; else what handbooks have of a salt known by its formula. */
-static aq_status find_solubility(aq_placing *p, double celsius, aq_error *err)
+aq_status aq_stock_solubility(aq_placing *p, double celsius, aq_error *err)
 {
     const aq_part *part = p->dose->part;
     aq_soluble salt;
@@ -383,7 +382,7 @@ aq_status aq_stock_place(aq_stocking *s, aq_error *err)
                            .rate = aq_feed_amount(&s->feed, i, s->feed.exact->x[dose->column]),
                            .dissolves = NAN };
         if (s->asked->coldest.given)
-            status = find_solubility(p, s->asked->coldest.value, err);
+            status = aq_stock_solubility(p, s->asked->coldest.value, err);
     }
     if (status == AQ_OK && s->asked->coldest.given && !aq_stock_mixtures(s))
         status = AQ_NO_MEMORY;

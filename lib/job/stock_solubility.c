@@ -4,6 +4,8 @@
 
 #include <math.h>
 
+static const double warm_shed = 20; /* degC */
+
 static double largest_share(const aq_placing *p)
 {
     double most = 0;
@@ -109,6 +111,31 @@ static bool add_room(aq_sheet *sheet, const aq_stocking *s, int tank, double *wi
                           aq_say(s->arena, liquids * 1000, "mL")) != NULL;
 }
 
+/* Nobody said how cold it gets: what is too strong for a warm day is said, and that the rest is not known. */
+static bool say_unreckoned(aq_sheet *sheet, const aq_stocking *s)
+{
+    bool salts = false;
+
+    for (size_t i = 0; i < s->count; i++) {
+        aq_error none = { .status = AQ_OK };
+        aq_placing p = s->at[i];
+        double largest = p.rate * largest_share(&p) * s->parts;
+
+        salts = salts || p.dose->weighs;
+        if (!p.dose->weighs || aq_stock_solubility(&p, warm_shed, &none) != AQ_OK ||
+            !(largest > p.dissolves * AQ_STOCK_MARGIN * (1 + 1e-9)))
+            continue;
+        if (!aq_sheet_caution(sheet,
+                              "%s of %s may not stay dissolved: %s do at %s, and 80 %% of that is allowed",
+                              aq_say(s->arena, largest, "g/L"), p.dose->name,
+                              aq_say(s->arena, p.dissolves, "g/L"), aq_say(s->arena, warm_shed, "degC")))
+            return false;
+    }
+    return !salts ||
+           aq_sheet_assume(sheet, "what a cold night drops is not reckoned: say how cold the shed gets "
+                                  "with coldest, like 10 degC");
+}
+
 bool aq_stock_add_solubility(aq_sheet *sheet, const aq_stocking *s)
 {
     double widest = INFINITY, room = INFINITY;
@@ -122,6 +149,8 @@ bool aq_stock_add_solubility(aq_sheet *sheet, const aq_stocking *s)
     for (int tank = 0; !s->clash && s->asked->coldest.given && tank < s->tanks; tank++)
         if (!add_tank(sheet, s, tank, &widest))
             return false;
+    if (!s->clash && !s->asked->coldest.given && !say_unreckoned(sheet, s))
+        return false;
     if (isfinite(widest) && s->count > 1 &&
         !aq_sheet_assume(
             sheet, "salts in one tank are held to the product of their ions where each is saturated alone"))
