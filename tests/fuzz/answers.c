@@ -153,7 +153,7 @@ static double poured_ec(const aq_sheet *sheet)
             return NAN;
         *into += row->amount.value;
     }
-    if (a != b)
+    if (a != b || strcmp(sheet->volume.unit, "L") != 0)
         return NAN;
     return (0.29 * supplement + 0.40 * a) / sheet->volume.value;
 }
