@@ -100,7 +100,7 @@ static double least_removed(const aq_adjust_problem *p)
 {
     double level = end_level(p), low = fmax(0, p->now.volume - level),
            high = p->keep_all ? low : p->now.volume;
-    double d = needed(p, low), rise = (p->now.volume > 0 ? old_ec(p) : 0) - water_ec(p);
+    double d = needed(p, low), rise = old_ec(p) - water_ec(p);
     double label = level * p->most, q = p->room, space = incoming(p, low) + fmax(p->holds - level, 0);
     double at[] = { low,
                     high,
