@@ -9,7 +9,7 @@ static const double huber = 1.345, bisquare = 4.685;       /* lose 5 % where all
 static const double scale_clip = 1.5, scale_beta = 0.7784; /* E min(z^2, 1.5^2) of a standard normal z */
 static const double efficiency = 0.95, distrust = 3;
 
-enum { STEPS_MOST = 200 };
+enum { STEPS_MOST = 5000 }; /* a few do; where half of few findings are far out, hundreds */
 
 static int by_value(const void *a, const void *b)
 {
