@@ -117,16 +117,18 @@ static aq_status from_salts(examining *e, const aq_asked *asked, aq_error *err)
 {
     for (size_t i = 0; i < asked->salts.count; i++) {
         const aq_named_amount *salt = &asked->salts.at[i];
+        const char *known = aq_formula_of_name(salt->name), *text = known ? known : salt->name;
         bool molar = aq_kind_equal(salt->amount.kind, AQ_KIND_MOLARITY);
         aq_composition gram;
         aq_formula formula;
         aq_error inner = { .status = AQ_OK };
-        aq_status status = aq_composition_of_formula(&gram, salt->name, &inner);
+        aq_status status = aq_composition_of_formula(&gram, text, &inner);
 
         if (status == AQ_OK)
-            status = aq_formula_read(&formula, salt->name, &inner);
+            status = aq_formula_read(&formula, text, &inner);
         if (status != AQ_OK)
-            return aq_fail(err, status, salt->place, "salt %s: %s", salt->name, inner.text);
+            return aq_fail(err, status, salt->place, "salt %s: %s; write its formula, like KNO3", salt->name,
+                           inner.text);
         aq_composition_add(&e->holds, &gram, salt->amount.value * (molar ? formula.molar_mass : 1));
     }
     return AQ_OK;
@@ -254,6 +256,12 @@ static bool add_doubts(aq_sheet *sheet, const examining *e, const aq_asked *aske
                                 : "the analysis does not add up either, so doubt that first");
 }
 
+/* Nutrients that carry no charge. */
+static bool say_unseen(aq_sheet *sheet, const examining *e)
+{
+    return !(e->holds.mass[AQ_N_UREA] > 0) || aq_sheet_unseen(sheet, "the urea: it carries no charge");
+}
+
 static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line, aq_error *err)
 {
     aq_asked asked = *line;
@@ -274,7 +282,7 @@ static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line
     sheet->title = asked.analysis.count ? "a water by its analysis" : "a solution by its salts";
     if ((taken && !aq_sheet_assume(sheet, "water: %s, from the site", taken)) ||
         !add_figures(sheet, &e, &asked) || !add_ions(sheet, &e) || !add_minerals(sheet, &e) ||
-        !add_doubts(sheet, &e, &asked) || !aq_iron_of_water(sheet, e.solution.ph))
+        !add_doubts(sheet, &e, &asked) || !say_unseen(sheet, &e) || !aq_iron_of_water(sheet, e.solution.ph))
         return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;
