@@ -123,10 +123,6 @@ static const struct {
     { "seconds", { .time = 1 }, "s" },
     { "inch", { .length = 1 }, "in" },
     { "inches", { .length = 1 }, "in" },
-    { "dgh", { .charge = 1, .volume = -1 }, "dH" },
-    { "dkh", { .charge = 1, .volume = -1 }, "dH" },
-    { "kh", { .charge = 1, .volume = -1 }, "dH" },
-    { "gh", { .charge = 1, .volume = -1 }, "dH" },
     { "clark", { .charge = 1, .volume = -1 }, "gpg-imp" },
     { "mval", { .charge = 1 }, "meq" },
 };

@@ -1,6 +1,6 @@
 /* What a mistyped unit is answered with: a unit of the kind that was wanted, or the question which one is meant. */
 #include "check.h"
-#include "measure/quantity.h"
+#include "measure/reader.h"
 
 #include <stdio.h>
 
@@ -362,6 +362,41 @@ static void test_an_ounce_of_a_liquid_names_the_fluid_ounce(void **state)
     assert_null(strstr(err.text, "fl-oz"));
 }
 
+/* Letters, then one character of so many bytes, then more: whole characters, 40 bytes at most. */
+static void test_a_message_shows_whole_characters(void **state)
+{
+    static const struct {
+        const char *character;
+        size_t letters;
+        int shown;
+    } at[] = {
+        { "", 39, 40 },
+        { "\xC2\xB5", 38, 40 },
+        { "\xC2\xB5", 39, 39 },
+        { "\xE0\xB8\x81", 37, 40 }, /* the least lead of three bytes */
+        { "\xE0\xB8\x81", 38, 38 },
+        { "\xE0\xB8\x81", 39, 39 },
+        { "\xF0\x90\x80\x80", 36, 40 }, /* the least lead of four */
+        { "\xF0\x90\x80\x80", 37, 37 },
+        { "\xF0\x90\x80\x80", 38, 38 },
+        { "\xF0\x90\x80\x80", 39, 39 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof at / sizeof *at; i++) {
+        char text[80], row[40];
+        size_t letters = at[i].letters, bytes = strlen(at[i].character);
+
+        memset(text, 'x', sizeof text);
+        memcpy(text + letters, at[i].character, bytes);
+        snprintf(row, sizeof row, "%zu letters and %zu bytes", letters, bytes);
+        check_true(row, aq_hint_shown(text, sizeof text) == at[i].shown);
+    }
+    assert_int_equal(aq_hint_shown("xxxxx", 5), 5);
+    assert_int_equal(aq_hint_shown("xx\xC2\xB5", 4), 4);
+    assert_int_equal(aq_hint_shown("", 0), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -372,6 +407,7 @@ int main(void)
         cmocka_unit_test(test_a_long_list_of_what_is_wanted_is_cut),
         cmocka_unit_test(test_a_word_of_two_units_is_a_question),
         cmocka_unit_test(test_an_ounce_of_a_liquid_names_the_fluid_ounce),
+        cmocka_unit_test(test_a_message_shows_whole_characters),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
