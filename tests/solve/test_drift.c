@@ -119,6 +119,8 @@ static void test_the_odd_tank(void **state)
 
     (void)state;
     check_within("drunk dry", dry.volume, 0, 0);
+    dry = aq_drift_after((aq_tank_state){ 12, 1.8 }, 4, 1, 3);
+    check_true("to the last drop", dry.volume == 0 && isnan(dry.ec));
     check_true("a dry tank has no EC", isnan(dry.ec) && isnan(none.ec));
     check_within("dry and fresh", aq_tank_mixed(dry, monday).ec, 1.8, 1e-15);
     check_within("hungry plants leave no salts", aq_drift_after(monday, 4, 9, 10).ec, 0, 0);
