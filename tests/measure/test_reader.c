@@ -3,6 +3,7 @@
 #include "measure/reader.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 /* A text of `letters` times x, then `tail`. */
 static const char *long_text(char *out, size_t letters, const char *tail)
@@ -131,6 +132,61 @@ static void test_a_unit_stands_alone(void **state)
     check_within("nothing is read", got.factor, 0, 0);
 }
 
+/* "fl oz" and what hangs on it is one name of 40 letters at most; of a longer one only its first word is complained of. */
+static void test_a_name_of_two_words_has_forty_letters(void **state)
+{
+    (void)state;
+    for (size_t second = 30; second < 46; second++) {
+        char text[80] = "5 fl oz-";
+        aq_error err = { .status = AQ_OK };
+        aq_quantity got;
+
+        memset(text + 8, 'x', second - 3);
+        text[5 + second] = '\0';
+        check_true(text, aq_quantity_read(&got, text, AQ_WANT_VOLUME, NULL, &err) == AQ_UNKNOWN_UNIT);
+        check_true(text, err.place.span == (2 + 1 + second <= 40 ? (int)(3 + second) : 2));
+    }
+}
+
+/* The first bytes of a sign with nothing behind them, in memory that ends there. */
+static void test_half_a_sign_is_no_sign(void **state)
+{
+    static const char *const halves[] = { "5 \xC2", "5 \xE2", "5 \xE2\x88", "5 \xC3" };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof halves / sizeof *halves; i++) {
+        char *text = malloc(strlen(halves[i]) + 1);
+        aq_error err = { .status = AQ_OK };
+        aq_quantity got;
+
+        assert_non_null(text);
+        strcpy(text, halves[i]);
+        check_true(halves[i], aq_quantity_read(&got, text, AQ_WANT_VOLUME, NULL, &err) != AQ_OK);
+        free(text);
+    }
+}
+
+static void test_a_size_has_three_edges_and_a_unit(void **state)
+{
+    static const struct {
+        const char *text;
+        aq_status status;
+        double litres;
+    } rows[] = { { "36x36x40mm", AQ_OK, 0.05184 },   { "4cm x 4cm x 40mm", AQ_OK, 0.064 },
+                 { "36x36x40x", AQ_SYNTAX, 0 },      { "36x36x40xmm", AQ_SYNTAX, 0 },
+                 { "36x36mm", AQ_SYNTAX, 0 },        { "36x36x40x40mm", AQ_SYNTAX, 0 },
+                 { "36x36x40", AQ_UNKNOWN_UNIT, 0 }, { "36x0x40mm", AQ_OUT_OF_RANGE, 0 } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_error err = { .status = AQ_OK };
+        double litres = -1;
+
+        check_true(rows[i].text, aq_size_read(&litres, rows[i].text, NULL, &err) == rows[i].status);
+        check_within(rows[i].text, litres, rows[i].litres, 1e-12);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -139,6 +195,9 @@ int main(void)
         cmocka_unit_test(test_a_comma_is_shown_both_ways),
         cmocka_unit_test(test_numbers_at_their_edges),
         cmocka_unit_test(test_a_unit_stands_alone),
+        cmocka_unit_test(test_a_name_of_two_words_has_forty_letters),
+        cmocka_unit_test(test_half_a_sign_is_no_sign),
+        cmocka_unit_test(test_a_size_has_three_edges_and_a_unit),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
