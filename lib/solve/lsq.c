@@ -285,11 +285,11 @@ typedef struct {
     double terms; /* the same with every term taken positive */
 } balance;
 
-/* If no free part counts in the equality, many prices suit all the bounds: the one nearest to what the active set
- * chose. */
-static double price_within_bounds(const aq_lsq_work *work, const aq_lsq *problem, const double *x,
-                                  double price)
+/* If no free part counts in the equality, many prices suit all the bounds: the one nearest to 0. */
+static double price_within_bounds(const aq_lsq_work *work, const aq_lsq *problem, const double *x)
 {
+    double price = 0;
+
     for (size_t j = 0; j < problem->parts; j++) {
         double c = problem->equal[j], at = work->pull[j] / c;
         if (c == 0 || work->low[j] == work->high[j])
@@ -317,7 +317,7 @@ static balance equality_of(const aq_lsq_work *work, const aq_lsq *problem, const
         sum += work->pull[j] * share;
     }
     of.size = sqrt(square);
-    of.price = known > 0 ? sum / known : price_within_bounds(work, problem, x, work->price * work->unit);
+    of.price = known > 0 ? sum / known : price_within_bounds(work, problem, x);
     return of;
 }
 
