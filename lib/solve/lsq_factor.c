@@ -43,16 +43,25 @@ static double anchor_of(const aq_lsq *problem, size_t part)
     return problem->anchor ? problem->anchor[part] : 0;
 }
 
+static double lower_of(const aq_lsq *problem, size_t part)
+{
+    return problem->lower ? problem->lower[part] : 0;
+}
+
+static double upper_of(const aq_lsq *problem, size_t part)
+{
+    return problem->upper ? problem->upper[part] : INFINITY;
+}
+
 /* ---- plain ---- */
 
 static void plain_scale(aq_lsq_work *work, const aq_lsq *problem)
 {
-    work->unit = 1;
-    work->equal_to = work->equality ? problem->equal_to : 0;
+    work->equal_to = problem->equal_to;
     for (size_t j = 0; j < problem->parts; j++) {
         work->scale[j] = 1;
-        work->low[j] = problem->lower ? problem->lower[j] : 0;
-        work->high[j] = problem->upper ? problem->upper[j] : INFINITY;
+        work->low[j] = lower_of(problem, j);
+        work->high[j] = upper_of(problem, j);
         if (work->equality)
             work->equal[j] = problem->equal[j];
     }
@@ -129,7 +138,7 @@ static bool plain_trusted(aq_lsq_work *work, const double *end)
         for (size_t j = i; j < n; j++)
             size[j] += row[j] * row[j];
     }
-    bool good = total <= most_square;
+    bool good = total >= least_square && total <= most_square;
     for (size_t j = 0; j < n; j++) {
         double pivot = work->u[j * stride + j];
         good = good && pivot * pivot > least_pivot * least_pivot * size[j] && size[j] >= least_square &&
@@ -164,6 +173,7 @@ bool aq_lsq_factor_plain(aq_lsq_work *work, const aq_lsq *problem)
 
 /* ---- pivoted ---- */
 
+/* Of 0 it is 1. */
 static double power_of_two(double size)
 {
     int exponent;
@@ -187,7 +197,7 @@ static double column_scales(aq_lsq_work *work, const aq_lsq *problem)
         if (work->equality)
             largest = fmax(largest, fabs(problem->equal[j]) * work->scale[j]);
     }
-    double weight = largest > 0 ? 1 / power_of_two(largest) : 1;
+    double weight = 1 / power_of_two(largest);
     for (size_t j = 0; j < n; j++) {
         if (work->scale[j] == 0)
             work->scale[j] = work->equality && problem->equal[j] != 0
@@ -199,21 +209,26 @@ static double column_scales(aq_lsq_work *work, const aq_lsq *problem)
     return weight;
 }
 
-/* The right-hand side to a largest entry of about one, and with it the unit of every part. */
+/* The right-hand side, with what the bounds force in, to a largest entry of about one, and with it the unit of every
+ * part. */
 static void right_scale(aq_lsq_work *work, const aq_lsq *problem, double weight)
 {
     double most = work->equality ? fabs(weight * problem->equal_to) : 0;
 
     for (size_t i = 0; i < problem->rows; i++)
         most = fmax(most, fabs(weight_of(problem, i) * problem->b[i]));
-    for (size_t j = 0; j < problem->parts && problem->ridge; j++)
-        most = fmax(most, fabs(problem->ridge[j] * anchor_of(problem, j)));
-    work->unit = most > 0 ? power_of_two(most) : 1;
-    work->equal_to = work->equality ? problem->equal_to / work->unit : 0;
+    for (size_t j = 0; j < problem->parts; j++) {
+        double near = fmin(fmax(0, lower_of(problem, j)), upper_of(problem, j));
+        most = fmax(most, fabs(near / work->scale[j]));
+        if (problem->ridge)
+            most = fmax(most, fabs(problem->ridge[j] * anchor_of(problem, j)));
+    }
+    work->unit = power_of_two(most);
+    work->equal_to = problem->equal_to / work->unit;
     for (size_t j = 0; j < problem->parts; j++) {
         work->scale[j] *= work->unit;
-        work->low[j] = problem->lower ? problem->lower[j] / work->scale[j] : 0;
-        work->high[j] = problem->upper ? problem->upper[j] / work->scale[j] : INFINITY;
+        work->low[j] = lower_of(problem, j) / work->scale[j];
+        work->high[j] = upper_of(problem, j) / work->scale[j];
     }
 }
 

@@ -128,11 +128,62 @@ static void test_ties_are_broken_alike_in_any_unit(void **state)
     check_units(100, false, 4000);
 }
 
+/* Squares of such numbers leave the range of double, so other factors may serve and the certificate has no number; x
+ * is the same but for rounding. */
+static void check_x(const char *name, const sample *at, const double *here, const double *there, int unit)
+{
+    double most = 1; /* as the numbers of a problem are */
+
+    for (size_t j = 0; j < at->problem.parts; j++)
+        most = fmax(most, fabs(here[j]));
+    for (size_t j = 0; j < at->problem.parts; j++)
+        check_within(name, ldexp(there[j], -unit), here[j], 1e-9 * most);
+}
+
+/* The first row may be nothing, and any one target or anchor the only one that is not 0: what alone tells how large
+ * numbers are may stand anywhere. */
+static void want_less(sample *at, int kind)
+{
+    for (size_t i = 0; i < at->problem.rows && kind > 0; i++)
+        at->b[i] = kind == 1 && i > 0 ? at->b[i] : 0;
+    for (size_t j = 0; at->problem.rows > 0 && j < at->problem.parts && kind == 1; j++)
+        at->a[j] = 0;
+    for (size_t j = 0; j < at->problem.parts && kind > 1; j++)
+        at->anchor[j] = (j > 0) == (kind == 2) ? at->anchor[j] : 0;
+    at->problem.equal = NULL;
+}
+
+static void test_numbers_far_from_1_have_the_same_answers(void **state)
+{
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
+    static sample at, moved;
+    (void)state;
+
+    seed = 261125;
+    for (int k = 0; k < 4000; k++) {
+        double here[MOST], there[MOST];
+        char name[40];
+        make_random(&at);
+        want_less(&at, k % 4);
+        units by = { .right = power_within(500), .weight = power_within(100) };
+        int part = power_within(300);
+        for (size_t j = 0; j < at.problem.parts; j++)
+            by.part[j] = part;
+        change_units(&moved, &at, &by);
+        snprintf(name, sizeof name, "problem %d, %zu x %zu", k, at.problem.rows, at.problem.parts);
+        check_true(name, aq_lsq_solve(&at.problem, work, here, NULL) == AQ_OK);
+        check_true(name, aq_lsq_solve(&moved.problem, work, there, NULL) == AQ_OK);
+        check_x(name, &at, here, there, by.right - part);
+    }
+    aq_lsq_work_free(work);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_each_part_and_row_may_have_a_unit_of_its_own),
         cmocka_unit_test(test_ties_are_broken_alike_in_any_unit),
+        cmocka_unit_test(test_numbers_far_from_1_have_the_same_answers),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
