@@ -210,5 +210,5 @@ int aq_adjust_steps(double from, double to, double step)
 {
     double steps = ceil(fabs(to - from) / step - 1e-9);
 
-    return steps > 1 ? (int)fmin(steps, 1000) : 1;
+    return (int)fmin(fmax(steps, 1), 1000); /* of NaN, where no step is given, 1 */
 }

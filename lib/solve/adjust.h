@@ -57,7 +57,7 @@ typedef struct {
  * EC where water has to be added. */
 AQ_API aq_status aq_adjust(aq_adjust_answer *out, const aq_adjust_problem *problem, aq_error *err);
 
-/* The number of equal steps, at least 1, from one EC to another when none may be larger than `step`. */
+/* The number of equal steps, at least 1, from one EC to another when none may be larger than `step`; 1000 at most. */
 AQ_API int aq_adjust_steps(double from, double to, double step);
 
 #endif

@@ -307,6 +307,7 @@ static const struct {
 } second[] = {
     { "is empty and weak", { 60, { 0, NAN }, 1.0 }, 14.4, 45.6, 60, 1.0 },
     { "holds some already", { 60, { 20, 0.8 }, 1.0 }, 11.2, 28.8, 60, 1.0 },
+    { "wants another EC than 1", { 60, { 20, 0.8 }, 1.2 }, 16, 24, 60, 1.2 },
     { "is too strong itself", { 50, { 40, 3.6 }, 3.0 }, 10, 0, 50, 173.0 / 50 },
     { "is stronger and takes all", { 200, { 90, 3.1 }, 3.0 }, 28.2, 6.18 / 2.6, 118.2 + 6.18 / 2.6, 3.0 },
     { "has little room", { 50, { 40, 1.2 }, 3.0 }, 10, 0, 50, 77.0 / 50 },
@@ -377,6 +378,7 @@ static void test_a_senseless_second_tank_is_refused(void **state)
     for (size_t i = 0; i < sizeof senseless_second / sizeof *senseless_second; i++) {
         problem.into = &senseless_second[i].into;
         check_true(senseless_second[i].row, aq_adjust(&out, &problem, NULL) == AQ_INVALID);
+        check_within(senseless_second[i].row, out.remove, 0, 0);
     }
     problem.into = &empty;
     check_true("an empty one needs no EC", aq_adjust(&out, &problem, NULL) == AQ_OK);

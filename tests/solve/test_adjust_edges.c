@@ -203,6 +203,34 @@ static void test_what_cannot_be_is_refused(void **state)
     }
 }
 
+/* 100 L at 1.0 for 2.0, nothing may go out, 5 mL for each mS/cm in a litre; the label allows 0.5, so 0.25 L of doses. What
+ * holds back is the brim where it leaves more than 1e-6 mS/cm less than that. */
+static void test_what_holds_doses_back_is_told_to_a_millionth(void **state)
+{
+    static const struct {
+        const char *row;
+        double adds; /* what there is room for */
+        bool capped, brimming;
+    } rows[] = { { "room for more", 0.6, true, false },
+                 { "half a millionth less", 0.5 - 5e-7, true, false },
+                 { "five millionths less", 0.5 - 5e-6, false, true } };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_adjust_answer a = answer((aq_adjust_problem){ .holds = 100 + 0.5 * rows[i].adds,
+                                                         .now = { 100, 1.0 },
+                                                         .level = 100,
+                                                         .ec = 2.0,
+                                                         .water_ec = 0.3,
+                                                         .most = 0.5,
+                                                         .room = 0.005,
+                                                         .keep_all = true });
+
+        check_within(rows[i].row, a.adds, fmin(rows[i].adds, 0.5), 1e-12);
+        check_true(rows[i].row, a.capped == rows[i].capped && a.brimming == rows[i].brimming);
+    }
+}
+
 /* 1.0005 in steps of 0.5 needs a third: what rounding leaves beside a whole number is far less. */
 static void test_steps_are_never_larger_than_asked(void **state)
 {
@@ -212,6 +240,7 @@ static void test_steps_are_never_larger_than_asked(void **state)
     assert_int_equal(aq_adjust_steps(0.5, 1.5005, 0.5), 3);
     assert_int_equal(aq_adjust_steps(0.3, 0.9, 0.1), 6); /* 0.9 - 0.3 is a little more than 0.6 */
     assert_int_equal(aq_adjust_steps(1.0, 1.0, 0.5), 1);
+    assert_int_equal(aq_adjust_steps(1.0, 2.0, 1e-6), 1000);
 }
 
 int main(void)
@@ -227,6 +256,7 @@ int main(void)
         cmocka_unit_test(test_room_is_made_for_what_the_label_allows),
         cmocka_unit_test(test_only_water_is_as_water),
         cmocka_unit_test(test_what_cannot_be_is_refused),
+        cmocka_unit_test(test_what_holds_doses_back_is_told_to_a_millionth),
         cmocka_unit_test(test_steps_are_never_larger_than_asked),
     };
 
