@@ -30,7 +30,16 @@ static void test_readings_without_a_fall_tell_nothing(void **state)
     (void)state;
     check_true("level rose", isnan(aq_drift_uptake(thursday, monday)));
     check_true("level stood", isnan(aq_drift_uptake(monday, monday)));
+    check_true("level stood, EC did not", isnan(aq_drift_uptake(monday, (aq_tank_state){ 80, 2.05 })));
     check_true("no time went by", isnan(aq_drift_uses(monday, thursday, 0)));
+}
+
+/* Half a litre gone and EC as before: it went as it was. 18 L in half a day are 36 a day. */
+static void test_a_small_fall_or_a_short_time_tells_as_much(void **state)
+{
+    (void)state;
+    check_within("uptake", aq_drift_uptake(monday, (aq_tank_state){ 79.5, 1.8 }), 1.8, 1e-12);
+    check_within("litres a day", aq_drift_uses(monday, thursday, 0.5), 36, 1e-12);
 }
 
 /* A full tank of 100 L that drinks 6 L a day at 1.5 falls by (6 x 1.5 - 6 x 0.05) / 100 a day on plain water. */
@@ -45,6 +54,30 @@ static void test_plain_top_ups_lower_ec_by_the_same_each_day(void **state)
         tank = aq_tank_mixed(aq_drift_after(tank, 6, 1.5, 1), (aq_tank_state){ 6, 0.05 });
         check_within("after days", tank.ec, 2.212 - 0.087 * day, 1e-12);
     }
+}
+
+/* 5 days of 2 L are just the 10 L that there are: no tank is left to have an EC, whether or not salts would be. */
+static void test_a_tank_drunk_to_the_last_drop_has_no_ec(void **state)
+{
+    static const double uptakes[] = { 1, 1.8, 2.6 };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof uptakes / sizeof *uptakes; i++) {
+        aq_tank_state dry = aq_drift_after((aq_tank_state){ 10, 1.8 }, 2, uptakes[i], 5);
+
+        check_within("level", dry.volume, 0, 0);
+        check_true("EC", isnan(dry.ec));
+    }
+}
+
+/* How much is drunk decides nothing where it is not known: a limit that would never be reached is not said to be never,
+ * and where the EC is not known nobody drinking is no answer either. 0 has two signs, and no use is none of either. */
+static void test_a_crossing_of_what_is_not_known_is_not_known(void **state)
+{
+    (void)state;
+    check_true("use unknown", isnan(aq_drift_crosses(monday, NAN, 0.9, 1.5)));
+    check_true("EC unknown", isnan(aq_drift_crosses((aq_tank_state){ 80, NAN }, 0, 0.9, 1.5)));
+    check_true("no use", aq_drift_crosses(monday, -0.0, 0.9, 2.2) == INFINITY);
 }
 
 /* Fourth-order Runge and Kutta on V' = -q, S' = -u q would be exact for constants, so EC itself is stepped:
@@ -129,6 +162,8 @@ static void test_the_odd_tank(void **state)
     check_within("already there, and stays", aq_drift_crosses(monday, 3, 1.8, 1.8), 0, 0);
     check_true("nobody drinks", isinf(aq_drift_crosses(monday, 0, 1, 2.2)));
     check_true("uptake is what is there", isinf(aq_drift_crosses(monday, 3, 1.8, 2.2)));
+    check_true("uptake is what is there, to the bit",
+               isinf(aq_drift_crosses((aq_tank_state){ 64, 2 }, 3, 2, 1)));
     check_true("uptake is the limit", isinf(aq_drift_crosses(monday, 3, 1.2, 1.2)));
 }
 
@@ -138,6 +173,9 @@ int main(void)
         cmocka_unit_test(test_two_readings_tell_the_uptake),
         cmocka_unit_test(test_a_top_up_at_uptake_strength_gives_the_first_reading_back),
         cmocka_unit_test(test_readings_without_a_fall_tell_nothing),
+        cmocka_unit_test(test_a_small_fall_or_a_short_time_tells_as_much),
+        cmocka_unit_test(test_a_tank_drunk_to_the_last_drop_has_no_ec),
+        cmocka_unit_test(test_a_crossing_of_what_is_not_known_is_not_known),
         cmocka_unit_test(test_plain_top_ups_lower_ec_by_the_same_each_day),
         cmocka_unit_test(test_drift_agrees_with_stepping_the_equations),
         cmocka_unit_test(test_a_crossing_is_when_drift_reads_the_limit),
