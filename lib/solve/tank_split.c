@@ -85,7 +85,8 @@ static void try_tank(search *s, size_t at, int tank, int beside)
     s->load[tank] -= s->p->load[part];
 }
 
-/* Half of it in each of the first two. */
+/* Half of it in each of the first two. What is pinned comes first, so what this stands beside is the same in every split
+ * and is not counted. */
 static void try_both(search *s, size_t at, int beside)
 {
     size_t part = s->order[at];
@@ -94,7 +95,6 @@ static void try_both(search *s, size_t at, int beside)
     if (s->most < 2 || !may_join(s, part, 0) || !may_join(s, part, 1))
         return;
     for (int i = 0; i < 2; i++) {
-        beside += count_bits(s->holds[i] & s->p->rather[part]);
         s->holds[i] |= bit(part);
         s->load[i] += half;
     }
@@ -119,7 +119,7 @@ static void place(search *s, size_t at, int beside)
     int pinned = s->p->pinned[s->order[at]];
     if (pinned == AQ_TANKS_BOTH)
         try_both(s, at, beside);
-    else if (pinned >= 0 && pinned < s->most)
+    else if (pinned >= 0)
         try_tank(s, at, pinned, beside);
     for (int tank = 0; pinned == AQ_TANKS_FREE && tank <= last; tank++)
         try_tank(s, at, tank, beside);

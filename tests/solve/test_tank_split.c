@@ -219,6 +219,181 @@ static void test_more_than_there_is_room_for_is_refused(void **state)
     assert_false(answer.sound);
 }
 
+/* As many as there may be, of each: 64 parts fill no more than one tank, and a tank's letter may be the last. Arrays of just
+ * this size, so that the address sanitizer sees a step too far. */
+static void test_all_the_room_there_is_can_be_used(void **state)
+{
+    enum { ALL = AQ_TANKS_PARTS_MOST };
+    double *load = malloc(ALL * sizeof *load);
+    int *pinned = malloc(ALL * sizeof *pinned);
+    aq_part_set *none = calloc(ALL, sizeof *none);
+    aq_tanks_problem p = { .count = ALL, .load = load, .pinned = pinned, .apart = none, .rather = none };
+    aq_tanks_answer got;
+
+    (void)state;
+    assert_true(load && pinned && none);
+    for (size_t i = 0; i < ALL; i++) {
+        load[i] = 1;
+        pinned[i] = AQ_TANKS_FREE;
+    }
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("one tank", got.sound && got.tanks == 1 && got.holds[0] == ~(aq_part_set)0);
+    p.tanks = AQ_TANKS_MOST;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("all tanks", got.sound && got.tanks == AQ_TANKS_MOST);
+    p.tanks = 0;
+    pinned[ALL - 1] = AQ_TANKS_MOST - 1;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("the last is named", got.sound && got.tanks == AQ_TANKS_MOST);
+    pinned[ALL - 1]++;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OUT_OF_RANGE);
+    p.count = 0;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("nothing", got.sound && got.tanks == 1);
+    free(load);
+    free(pinned);
+    free(none);
+}
+
+/* Letters are given out as parts are placed: first those that most others must not meet, then the heaviest. */
+static void test_the_hardest_parts_have_the_first_letters(void **state)
+{
+    static const struct {
+        const char *row;
+        double load[3];
+        aq_part_set apart[3];
+        aq_part_set holds[3];
+    } rows[] = {
+        { "the middle one, which must meet neither", { 1, 2, 1 }, { 2, 5, 2 }, { 2, 5 } },
+        { "the last, which must meet neither", { 3, 1, 2 }, { 4, 4, 3 }, { 4, 3 } },
+        { "all apart, by load", { 3, 1, 2 }, { 6, 5, 3 }, { 1, 4, 2 } },
+        { "all apart, the heaviest last", { 1, 2, 3 }, { 6, 5, 3 }, { 4, 2, 1 } },
+    };
+    static const int pinned[] = { AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE };
+    static const aq_part_set none[3] = { 0 };
+
+    (void)state;
+    for (size_t r = 0; r < sizeof rows / sizeof *rows; r++) {
+        aq_tanks_problem p = {
+            .count = 3, .load = rows[r].load, .pinned = pinned, .apart = rows[r].apart, .rather = none
+        };
+        aq_tanks_answer got;
+
+        assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+        for (size_t t = 0; t < 3; t++)
+            check_true(rows[r].row, got.holds[t] == rows[r].holds[t]);
+    }
+}
+
+/* Two that must not meet are pinned to one tank: no number of tanks does, which is seen at once however many splits the
+ * eighteen others have, each of which must not meet its two neighbours in a ring. */
+static void test_what_is_pinned_is_placed_first(void **state)
+{
+    enum { RING = 18, ALL = RING + 2 };
+    double load[ALL];
+    int pinned[ALL];
+    aq_part_set apart[ALL], none[ALL] = { 0 };
+    aq_tanks_problem p = { .count = ALL, .load = load, .pinned = pinned, .apart = apart, .rather = none };
+    aq_tanks_answer got;
+
+    (void)state;
+    for (size_t i = 0; i < ALL; i++) {
+        load[i] = 1;
+        pinned[i] = i < RING ? AQ_TANKS_FREE : 0;
+        apart[i] = (aq_part_set)1 << (i + 1) % RING | (aq_part_set)1 << (i + RING - 1) % RING;
+    }
+    apart[RING] = (aq_part_set)1 << (RING + 1);
+    apart[RING + 1] = (aq_part_set)1 << RING;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("no split, and the search was not cut short", !got.sound && got.fewest);
+}
+
+static bool seven_fit(const void *of, aq_part_set parts)
+{
+    int count = 0;
+
+    (void)of;
+    for (; parts; parts &= parts - 1)
+        count++;
+    return count <= 7;
+}
+
+/* 22 parts, seven to a tank: three tanks are one short, but the ways to find that out are 3 to the 22nd over 6, far more than
+ * a million. So four may not be the fewest, for all that is known. */
+static void test_a_search_cut_short_says_so(void **state)
+{
+    enum { ALL = 22 };
+    double load[ALL];
+    int pinned[ALL];
+    aq_part_set none[ALL] = { 0 };
+    aq_tanks_problem p = {
+        .count = ALL, .load = load, .pinned = pinned, .apart = none, .rather = none, .fits = seven_fit
+    };
+    aq_tanks_answer got;
+
+    (void)state;
+    for (size_t i = 0; i < ALL; i++) {
+        load[i] = 1;
+        pinned[i] = AQ_TANKS_FREE;
+    }
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("four, perhaps not the fewest", got.sound && got.tanks == 4 && !got.fewest);
+}
+
+enum { LATE = 21 };
+
+/* The last two cannot be together, and neither can be with both of the first two. */
+static bool late_fit(const void *of, aq_part_set parts)
+{
+    bool both = has(parts, 0) && has(parts, 1), last = has(parts, LATE - 2), very_last = has(parts, LATE - 1);
+
+    (void)of;
+    return !(last && very_last) && !(both && (last || very_last));
+}
+
+/* With the first two in one tank there are 2 to the 17th ways to place the seventeen between before the last two fail, so
+ * the first split, all where it is tried first, comes after more than a hundred thousand steps and within a million: a
+ * search for the most even one ends before it has any, and the first is the answer. */
+static void test_a_split_found_late_is_kept(void **state)
+{
+    double load[LATE];
+    int pinned[LATE];
+    aq_part_set none[LATE] = { 0 }, apart = (aq_part_set)1 << 1 | (aq_part_set)1 << (LATE - 1);
+    aq_tanks_problem p = {
+        .count = LATE, .load = load, .pinned = pinned, .apart = none, .rather = none, .fits = late_fit
+    };
+    aq_tanks_answer got;
+
+    (void)state;
+    for (size_t i = 0; i < LATE; i++) {
+        load[i] = 1;
+        pinned[i] = AQ_TANKS_FREE;
+    }
+    for (p.tanks = 0; p.tanks <= 2; p.tanks += 2) {
+        assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+        assert_int_equal(got.tanks, 2);
+        check_true("sound", got.sound && got.fewest);
+        check_true("the second and the last", got.holds[1] == apart);
+        check_true("all others", got.holds[0] == ((aq_part_set)1 << LATE) - 1 - apart);
+    }
+}
+
+/* Four parts that are alike split evenly in three ways: the first of them is kept, which leaves the first two together. */
+static void test_of_splits_as_even_the_first_is_kept(void **state)
+{
+    static const double load[] = { 2, 2, 2, 2 };
+    static const int pinned[] = { AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE, AQ_TANKS_FREE };
+    static const aq_part_set none[] = { 0, 0, 0, 0 };
+    aq_tanks_problem p = {
+        .count = 4, .load = load, .pinned = pinned, .apart = none, .rather = none, .tanks = 2
+    };
+    aq_tanks_answer got;
+
+    (void)state;
+    assert_int_equal(aq_tanks_split(&got, &p, NULL), AQ_OK);
+    check_true("1 and 2, 3 and 4", got.holds[0] == 3 && got.holds[1] == 12);
+}
+
 /* Parts that are alike in everything go to the tanks in the order in which they are listed. */
 static void test_parts_that_are_alike_keep_their_order(void **state)
 {
@@ -256,6 +431,12 @@ int main(void)
         cmocka_unit_test(test_no_split_needs_fewer_tanks_or_is_more_even),
         cmocka_unit_test(test_what_must_all_stay_apart_needs_a_tank_each),
         cmocka_unit_test(test_more_than_there_is_room_for_is_refused),
+        cmocka_unit_test(test_all_the_room_there_is_can_be_used),
+        cmocka_unit_test(test_the_hardest_parts_have_the_first_letters),
+        cmocka_unit_test(test_what_is_pinned_is_placed_first),
+        cmocka_unit_test(test_a_search_cut_short_says_so),
+        cmocka_unit_test(test_a_split_found_late_is_kept),
+        cmocka_unit_test(test_of_splits_as_even_the_first_is_kept),
         cmocka_unit_test(test_parts_that_are_alike_keep_their_order),
         cmocka_unit_test(test_a_little_evener_is_evener),
     };
