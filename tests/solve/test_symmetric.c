@@ -147,6 +147,34 @@ static void test_eigenvalues_have_the_unit_of_the_matrix(void **state)
     }
 }
 
+/* ((2, 1), (1, 2)) has the values 1 and 3, in a unit of 1e-38 too, before or after a 1 that is tied to it by 1e-23: that
+ * bends them by 1e-46 only. What is small is weighed by its own row and column, not by what stands beside it. */
+static void test_a_small_corner_is_turned_by_its_own_size(void **state)
+{
+    (void)state;
+    for (size_t large = 0; large <= 2; large++) {
+        size_t one = large == 0, other = large == 2 ? 1 : 2;
+        double m[9], v[9];
+
+        for (size_t k = 0; k < 9; k++)
+            m[k] = k / 3 == large || k % 3 == large ? 1e-23 : k / 3 == k % 3 ? 2e-38 : 1e-38;
+        m[4 * large] = 1;
+        aq_eigen(m, 3, v);
+        check_within("large", m[4 * large], 1, 1e-15);
+        check_within("1", fmin(m[4 * one], m[4 * other]) / 1e-38, 1, 1e-6);
+        check_within("3", fmax(m[4 * one], m[4 * other]) / 1e-38, 3, 1e-6);
+    }
+}
+
+static void test_what_is_no_number_ends_too(void **state)
+{
+    double m[] = { NAN, 1, 1, 2 }, v[4];
+    (void)state;
+
+    aq_eigen(m, 2, v);
+    assert_true(isnan(m[0]));
+}
+
 static void test_eigenvectors_turn_the_matrix_into_its_diagonal(void **state)
 {
     aq_dice dice = { 815 };
@@ -184,6 +212,8 @@ int main(void)
         cmocka_unit_test(test_factors_put_the_matrix_together_again),
         cmocka_unit_test(test_eigenvalues_by_hand),
         cmocka_unit_test(test_eigenvalues_have_the_unit_of_the_matrix),
+        cmocka_unit_test(test_a_small_corner_is_turned_by_its_own_size),
+        cmocka_unit_test(test_what_is_no_number_ends_too),
         cmocka_unit_test(test_eigenvectors_turn_the_matrix_into_its_diagonal),
     };
 
