@@ -160,10 +160,10 @@ static double room(const aq_lsq_work *work, size_t j)
 {
     double x = work->x[j], to = work->to[j];
 
-    if (to <= work->low[j])
-        return x > work->low[j] ? (x - work->low[j]) / (x - to) : 0;
-    if (to >= work->high[j])
-        return x < work->high[j] ? (work->high[j] - x) / (to - x) : 0;
+    if (to < work->low[j])
+        return (x - work->low[j]) / (x - to);
+    if (to > work->high[j])
+        return (work->high[j] - x) / (to - x);
     return 2;
 }
 

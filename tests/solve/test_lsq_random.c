@@ -75,6 +75,38 @@ static void test_no_answer_can_be_bettered(void **state)
     aq_lsq_work_free(work);
 }
 
+/* Seeds of problems that a search through a million found: where what meets a bound on the way does not stop there, the
+ * first two end short of the best, and where x does not move toward it the last. */
+static void test_the_way_down_is_kept(void **state)
+{
+    static const unsigned long long seeds[] = { 11902809597460968057u, 2218308087617207829u,
+                                                17010555669009536640u };
+    aq_lsq_work *work = aq_lsq_work_new(MOST, MOST);
+    static sample at;
+    (void)state;
+
+    for (size_t k = 0; k < 3; k++) {
+        double x[MOST], price[MOST];
+        int side[MOST];
+        aq_lsq_report report = { .side = side, .price = price };
+        seed = seeds[k];
+        make_random(&at);
+        check_true("solved", aq_lsq_solve(&at.problem, work, x, &report) == AQ_OK);
+        check_answer("found", &at, x, &report);
+    }
+    aq_lsq_work_free(work);
+}
+
+/* All that x is measured in, by a power of two: nothing that is compared may have a size of its own. */
+static void shrink(sample *at, double by)
+{
+    for (size_t i = 0; i < at->problem.rows; i++)
+        at->b[i] *= by;
+    for (size_t j = 0; j < at->problem.parts; j++)
+        at->lower[j] *= by, at->upper[j] *= by, at->anchor[j] *= by;
+    at->problem.equal_to *= by;
+}
+
 /* With no patience the parts are freed by their number from the start. */
 static void test_the_fallback_finds_the_same_answers(void **state)
 {
@@ -91,6 +123,8 @@ static void test_the_fallback_finds_the_same_answers(void **state)
         double x[MOST], y[MOST];
         char name[40];
         make_random(&at);
+        double unit = k % 2 ? 0x1p-40 : 1;
+        shrink(&at, unit);
         snprintf(name, sizeof name, "problem %d, %zu x %zu", k, at.problem.rows, at.problem.parts);
         check_true(name, aq_lsq_solve(&at.problem, work, x, NULL) == AQ_OK);
         if (work->rank < at.problem.parts)
@@ -105,7 +139,7 @@ static void test_the_fallback_finds_the_same_answers(void **state)
         freed += hasty->steps;
         memcpy(y, hasty->x, at.problem.parts * sizeof *y);
         for (size_t j = 0; j < at.problem.parts; j++)
-            check_close(name, y[j], x[j], 1e-9);
+            check_close(name, y[j] / unit, x[j] / unit, 1e-9);
     }
     check_true("the fallback was used", freed > 300);
     aq_lsq_work_free(work);
@@ -205,6 +239,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_no_answer_can_be_bettered),
+        cmocka_unit_test(test_the_way_down_is_kept),
         cmocka_unit_test(test_the_fallback_finds_the_same_answers),
         cmocka_unit_test(test_answers_do_not_depend_on_what_came_before),
         cmocka_unit_test(test_nothing_beside_the_numbers_is_read),
