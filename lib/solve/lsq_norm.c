@@ -153,7 +153,7 @@ static double extend_basis(corner *at, size_t k)
     double *own = at->basis + k * moves, *part = at->part + k * (moves + 1);
 
     memcpy(own, at->normal + k * moves, moves * sizeof *own);
-    memset(part, 0, (moves + 1) * sizeof *part);
+    memset(part, 0, moves * sizeof *part);
     make_orthogonal(own, at->basis, k, moves, part);
     double square = dot(own, own, moves);
     memcpy(at->way, own, moves * sizeof *own);
