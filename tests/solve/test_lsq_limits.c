@@ -243,6 +243,29 @@ static void test_a_price_is_what_a_bound_costs(void **state)
     aq_lsq_work_free(work);
 }
 
+/* x1 + x2 = 1 holds a corner in place, (0, 1) or (1, 0). Wanted are 5 and 9, so one way a unit more costs 2 (x1 - 5) =
+ * -10 and one less -18; then -4 and -8, where one less costs 2 (x1 + 4) = 10 and one more 16. Of what lies between, any
+ * suits: the nearest to 0 is told, and with it no part is freed in vain. */
+static void test_a_price_that_is_open_is_the_nearest_to_0(void **state)
+{
+    static const double wanted[2][2] = { { 5, 9 }, { -4, -8 } }, first[] = { 0, 1 }, prices[] = { -10, 10 };
+    double a[] = { 1, 0, 0, 1 }, upper[] = { 1, 1 }, equal[] = { 1, 1 }, x[2];
+    aq_lsq problem = { .rows = 2, .parts = 2, .a = a, .upper = upper, .equal = equal, .equal_to = 1 };
+    aq_lsq_work *work = aq_lsq_work_new(2, 2);
+    (void)state;
+
+    for (int k = 0; k < 2; k++) {
+        aq_lsq_report report = { .side = NULL };
+        problem.b = wanted[k];
+        assert_int_equal(aq_lsq_solve(&problem, work, x, &report), AQ_OK);
+        check_true("the corner", x[0] == first[k] && x[1] == 1 - first[k]);
+        check_close("price", report.equal_price, prices[k], 1e-14);
+        check_true("at once", report.steps == 0);
+        check_within("gap", report.gap, 0, 1e-15);
+    }
+    aq_lsq_work_free(work);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -254,6 +277,7 @@ int main(void)
         cmocka_unit_test(test_a_gap_is_what_rounding_left),
         cmocka_unit_test(test_a_gap_tells_what_an_equality_misses),
         cmocka_unit_test(test_a_price_is_what_a_bound_costs),
+        cmocka_unit_test(test_a_price_that_is_open_is_the_nearest_to_0),
         cmocka_unit_test(test_a_ridge_without_anchors_pulls_to_0),
     };
 

@@ -116,10 +116,30 @@ static void test_ties_go_to_the_shortest_answer_within_the_bounds(void **state)
     aq_lsq_work_free(work);
 }
 
+/* Twins share 2 alike unless the top of one is below 1, by however little: then the other makes up for that. */
+static void test_a_bound_near_the_shortest_answer_is_seen(void **state)
+{
+    static const double beyond[] = { -1e-6, -1e-10, -1e-13, 1e-13, 1e-10, 1e-6 };
+    double a[] = { 1, 1 }, b[] = { 2 }, upper[] = { 0, 9 }, x[2];
+    aq_lsq problem = { .rows = 1, .parts = 2, .a = a, .b = b, .upper = upper };
+    aq_lsq_work *work = aq_lsq_work_new(1, 2);
+    (void)state;
+
+    for (size_t k = 0; k < sizeof beyond / sizeof *beyond; k++) {
+        double least = fmin(beyond[k], 0);
+        upper[0] = 1 + beyond[k];
+        check_true("solved", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+        check_within("the one", x[0], 1 + least, 2e-15);
+        check_within("the other", x[1], 1 - least, 2e-15);
+    }
+    aq_lsq_work_free(work);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_ties_go_to_the_shortest_answer_within_the_bounds),
+        cmocka_unit_test(test_a_bound_near_the_shortest_answer_is_seen),
     };
 
     return cmocka_run_group_tests(tests, NULL, NULL);
