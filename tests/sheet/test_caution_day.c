@@ -1,6 +1,8 @@
 /* What plants can take, and what one vessel meets in a day: each rule at its edge. */
 #include "sheet/said.h"
 
+#include <stdlib.h>
+
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 /* ---- plants ---- */
@@ -128,6 +130,7 @@ static void test_acid_and_bleach_meet_only_on_one_vessel_in_a_day_without_a_rins
         { "A2T A2T", "" },          { "B2T B2T", "" },
         { "F2T A2T", "" },          { "A2T F2T B2T", "2" },
         { "A2T f2T B2T", "" },      { "A2T r2T B2T", "" },
+        { "A2T F2T f2T B2T", "" },  { "A2T f2T F2T B2T", "" },
         { "A2T r2U B2T", "2" },     { "A1T r1T A2T B2T", "3" },
         { "A2T F2U B2T", "2" },     { "A1T B1T A2T B2T", "13" },
         { "A2T B2T B2T", "12" },    { "F2T F2T A2T B2T", "3" },
@@ -153,29 +156,46 @@ static void test_acid_and_bleach_meet_only_on_one_vessel_in_a_day_without_a_rins
     }
 }
 
-/* A rinse counts after an acid where nothing is poured after it, and before bleach where nothing is poured first. */
+/* Gives a job these rows instead of its own, in a piece of exactly their size. */
+static void give_rows(aq_sheet *job, const char *rows)
+{
+    size_t bytes = strlen(rows) * sizeof *job->rows.at;
+
+    job->rows.count = 0;
+    for (const char *c = rows; *c; c++) {
+        aq_row *row = aq_sheet_row(job, *c == 'P' ? AQ_DO_POUR : *c == 'R' ? AQ_DO_RINSE : AQ_DO_WATER);
+        row->part = *c == 'P' ? "x" : NULL;
+    }
+    aq_row *exact = malloc(bytes ? bytes : 1);
+    assert_non_null(exact);
+    job->rows.at = memcpy(exact, job->rows.at, bytes);
+}
+
+/* A rinse counts after an acid where nothing is poured after it, before bleach where nothing is poured first, and
+ * anywhere in a job between the two. */
 static void test_a_rinse_counts_only_between_the_two(void **state)
 {
     static const struct {
-        const char *first, *second; /* P pours, R rinses, W fills */
+        const char *first, *between, *second; /* P pours, R rinses, W fills */
         bool refused;
-    } rows[] = { { "PR", "P", false }, { "PRW", "P", false }, { "RP", "P", true },
-                 { "PRP", "P", true }, { "P", "RP", false },  { "P", "WRP", false },
-                 { "P", "PR", true },  { "P", "PRP", true },  { "PWW", "WWP", true } };
+    } rows[] = { { "PR", "W", "P", false },  { "PRW", "W", "P", false },  { "RP", "W", "P", true },
+                 { "PRP", "W", "P", true },  { "P", "W", "RP", false },   { "P", "W", "WRP", false },
+                 { "P", "W", "PR", true },   { "P", "W", "PRP", true },   { "PWW", "W", "WWP", true },
+                 { "RW", "W", "P", false },  { "W", "W", "P", true },     { "P", "W", "W", true },
+                 { "P", "PWR", "P", false }, { "P", "RPPP", "P", false }, { "P", "PWP", "P", true } };
 
     for (size_t i = 0; i < COUNT(rows); i++) {
-        aq_sheet *plan = plan_of(*state, "A2T B2T");
-        for (size_t j = 0; j < 2; j++) {
-            plan->jobs.at[j]->rows.count = 0;
-            for (const char *c = j ? rows[i].second : rows[i].first; *c; c++) {
-                aq_row *row = aq_sheet_row(plan->jobs.at[j], *c == 'P'   ? AQ_DO_POUR
-                                                             : *c == 'R' ? AQ_DO_RINSE
-                                                                         : AQ_DO_WATER);
-                row->part = *c == 'P' ? "x" : NULL;
-            }
-        }
+        aq_sheet *plan = plan_of(*state, "A2T F2T B2T");
+        aq_row *made[3];
+        give_rows(plan->jobs.at[0], rows[i].first);
+        give_rows(plan->jobs.at[1], rows[i].between);
+        give_rows(plan->jobs.at[2], rows[i].second);
+        for (size_t j = 0; j < 3; j++)
+            made[j] = plan->jobs.at[j]->rows.at;
         assert_int_equal(aq_caution_day(plan, NULL), AQ_OK);
         check_true(rows[i].first, (plan->outcome == AQ_REFUSED) == rows[i].refused);
+        for (size_t j = 0; j < 3; j++)
+            free(made[j]);
     }
 }
 
@@ -220,7 +240,8 @@ static void test_memory_that_is_short_is_told(void **state)
     aq_bearing bearing = {
         .mist_most = 0.8, .ec_was = 0.1, .ec_step = 0.5, .unrooted = true, .feeds_roots = true
     };
-    size_t failed[2] = { 0 };
+    aq_bearing leaves = { .mist_most = 0.8, .ec_was = NAN, .ec_step = NAN };
+    size_t failed[3] = { 0 };
 
     (void)state;
     for (size_t left = 0; left < 2048; left += 16) {
@@ -233,6 +254,13 @@ static void test_memory_that_is_short_is_told(void **state)
         }
         failed[0] += err.status == AQ_NO_MEMORY;
         aq_arena_free(arena);
+        /* nothing that comes later may be what says so */
+        arena = nearly_full(&sheet, "", left);
+        err.status = AQ_OK;
+        if (aq_caution_plants(sheet, &leaves, &err) == AQ_OK)
+            assert_non_null(rule(sheet, "mist-strong"));
+        failed[2] += err.status == AQ_NO_MEMORY;
+        aq_arena_free(arena);
         arena = nearly_full(&sheet, "A2T B2T", left);
         err.status = AQ_OK;
         if (aq_caution_day(sheet, &err) == AQ_OK) {
@@ -244,6 +272,7 @@ static void test_memory_that_is_short_is_told(void **state)
     }
     assert_true(failed[0] > 3 && failed[0] < 128);
     assert_true(failed[1] > 3 && failed[1] < 128);
+    assert_true(failed[2] > 3 && failed[2] < failed[0]);
 }
 
 int main(void)
