@@ -177,7 +177,7 @@ static void rescale(aq_fit *fit)
     fit->scale = sqrt((scale_readings + sum) / (scale_readings + fmax(free, 0)));
 }
 
-static aq_status iterate(aq_fit *fit, double (*weigh)(double), bool rescales, aq_error *err)
+static aq_status iterate(aq_fit *fit, double (*weigh)(double), aq_error *err)
 {
     static const double enough = 1e-8; /* of a share that is known to a hundredth at best */
     double change = 1;
@@ -189,7 +189,7 @@ static aq_status iterate(aq_fit *fit, double (*weigh)(double), bool rescales, aq
 
         gather(fit, weigh);
         status = take_step(fit, &change, err);
-        if (status == AQ_OK && rescales)
+        if (status == AQ_OK)
             rescale(fit);
         fit->settled = change < enough && fabs(fit->scale - before) < 1e-6;
         fit->steps++;
@@ -253,8 +253,8 @@ aq_status aq_learn_solve(aq_learn_answer **out, const aq_learn_problem *problem,
         return aq_fail(err, AQ_INVALID, (aq_place){ 0 }, "the log holds a number that makes no sense");
     if (!begin(&fit, problem, arena))
         return AQ_NO_MEMORY;
-    status = iterate(&fit, huber_weight, true, err);
+    status = iterate(&fit, huber_weight, err);
     if (status == AQ_OK)
-        status = iterate(&fit, bisquare_weight, true, err);
+        status = iterate(&fit, bisquare_weight, err);
     return status == AQ_OK ? aq_learn_known(out, &fit, arena, err) : status;
 }

@@ -304,27 +304,131 @@ static void test_three_mixes_beside_three_before_them_tell_of_a_new_bottle(void 
     check_true("two is nearer than three", seen > 5);
 }
 
+/* Four mixes of one bottle in one tank that all read as expected: only the scale s is left to find. What they say lies in
+ * one direction, (1, -1), with w = 4 (a / s u)^2 for the a mS/cm that are added; in units of the priors d and t that is
+ * w (d^2 + t^2) = l, and l / (1 + l) of an unknown is settled. Proposal 2 with its prior is s^2 (8 + 4 - that) = 8. */
+static void test_readings_as_expected_leave_the_scale_that_its_law_gives(void **state)
+{
+    enum { COUNT = 4 };
+    static const double doubt = 0.05, mark = 0.025, added = 0.1;
+    nursery *n = *state;
+    aq_learn_mix *mixes = malloc(COUNT * sizeof *mixes);
+    aq_learn_slope *slope = malloc(sizeof *slope);
+    double *amount = malloc(sizeof *amount), per = added / noise_of(added), s = 1;
+
+    *slope = (aq_learn_slope){ 400, doubt };
+    *amount = added * 12 / 400;
+    for (size_t i = 0; i < COUNT; i++)
+        mixes[i] = (aq_learn_mix){ 0, 12, 0.3, 0.3 + added, amount };
+    n->problem = (aq_learn_problem){ slope, 1, 1, mixes, COUNT };
+    learn(n);
+    for (int i = 0; i < 100; i++) {
+        double l = COUNT * per * per / (s * s) * (doubt * doubt + mark * mark);
+
+        s = sqrt(8 / (8 + COUNT - l / (1 + l)));
+    }
+    check_within("scale", n->answer->scale, s, 2e-6);
+    /* a reading carries 0.95 of what it could: Sherman and Morrison's inverse of the prior and one direction */
+    double w = 0.95 * COUNT * per * per / (s * s), known = w / (1 + w * (doubt * doubt + mark * mark));
+    check_within("share", n->answer->slopes[0].share, 1, 1e-12);
+    check_within("slope", n->answer->slopes[0].relative, doubt * sqrt(1 - known * doubt * doubt), 1e-6);
+    check_within("tank", n->answer->tanks[0].relative, mark * sqrt(1 - known * mark * mark), 1e-6);
+    check_within("together", n->answer->covariance[1], known * doubt * doubt * mark * mark, 1e-8);
+    check_within("either way", n->answer->covariance[2], n->answer->covariance[1], 0);
+    free(mixes), free(slope), free(amount);
+}
+
+/* In the first mix, or in the last of three: each is looked at. */
 static void test_numbers_that_make_no_sense_are_refused(void **state)
 {
-    static const aq_learn_mix good = { 0, 12, 0.3, 1.1, NULL };
+    static const struct {
+        aq_learn_mix mix;
+        double amounts[SLOPES];
+        aq_learn_slope slope;
+    } good = { { 0, 12, 0.3, 1.1, NULL }, { 0.01, 0 }, { 450, 0.05 } };
     nursery *n = *state;
 
-    for (int row = 0; row < 6; row++) {
-        aq_learn_mix bad = good;
+    for (int row = 0; row < 28; row++) {
+        size_t where = row % 2 ? 2 : 0;
+        aq_learn_mix *mix = &n->mixes[where];
+        aq_learn_slope *slope = &n->slopes[row % 2];
 
         simulate(n, 1, 3, 1);
-        bad.amounts = n->amounts[0];
-        bad.volume = row == 0 ? 0 : 12;
-        bad.base = row == 1 ? NAN : 0.3;
-        bad.reads = row == 2 ? INFINITY : 1.1;
-        bad.tank = row == 3 ? TANKS : 0;
-        n->amounts[0][0] = row == 4 ? -1 : 0.01;
-        n->slopes[1].label = row == 5 ? 0 : 450;
-        n->mixes[0] = bad;
+        *mix = good.mix;
+        mix->amounts = memcpy(n->amounts[where], good.amounts, sizeof good.amounts);
+        *slope = good.slope;
+        switch (row / 2) {
+        case 0:
+            mix->volume = 0;
+            break;
+        case 1:
+            mix->volume = -12;
+            break;
+        case 2:
+            mix->volume = NAN;
+            break;
+        case 3:
+            mix->base = NAN;
+            break;
+        case 4:
+            mix->base = INFINITY;
+            break;
+        case 5:
+            mix->reads = INFINITY;
+            break;
+        case 6:
+            mix->tank = TANKS;
+            break;
+        case 7:
+            n->amounts[where][0] = -1;
+            break;
+        case 8:
+            n->amounts[where][SLOPES - 1] = INFINITY;
+            break;
+        case 9:
+            slope->label = 0;
+            break;
+        case 10:
+            slope->label = INFINITY;
+            break;
+        case 11:
+            slope->doubt = 0;
+            break;
+        case 12:
+            slope->doubt = NAN;
+            break;
+        default:
+            break;
+        }
         n->err = (aq_error){ 0 };
-        assert_int_equal(aq_learn_solve(&n->answer, &n->problem, n->arena, &n->err), AQ_INVALID);
-        assert_null(n->answer);
+        aq_arena_reset(n->arena);
+        assert_int_equal(aq_learn_solve(&n->answer, &n->problem, n->arena, &n->err),
+                         row < 26 ? AQ_INVALID : AQ_OK);
+        assert_true((n->answer == NULL) == (row < 26));
     }
+}
+
+/* AQ_LEARN_MOST unknowns are solved, none and one more are refused. */
+static void test_so_many_unknowns_and_no_more(void **state)
+{
+    enum { MANY = AQ_LEARN_MOST };
+    nursery *n = *state;
+    aq_learn_slope *slopes = malloc(MANY * sizeof *slopes);
+
+    for (size_t j = 0; j < MANY; j++)
+        slopes[j] = (aq_learn_slope){ 400, 0.05 };
+    for (size_t tanks = 0; tanks < 3; tanks++) {
+        n->problem = (aq_learn_problem){ slopes, MANY - 1, tanks, n->mixes, 0 };
+        n->err = (aq_error){ 0 };
+        aq_arena_reset(n->arena);
+        assert_int_equal(aq_learn_solve(&n->answer, &n->problem, n->arena, &n->err),
+                         tanks < 2 ? AQ_OK : AQ_INVALID);
+        for (size_t j = 0; tanks < 2 && j < MANY - 1; j++)
+            check_within("as the label", n->answer->slopes[j].share, 1, 1e-12);
+    }
+    n->problem.slope_count = n->problem.tank_count = 0;
+    assert_int_equal(aq_learn_solve(&n->answer, &n->problem, n->arena, &n->err), AQ_INVALID);
+    free(slopes);
 }
 
 int main(void)
@@ -342,7 +446,9 @@ int main(void)
         cmocka_unit_test(test_quotients_are_known_together_as_the_law_says),
         cmocka_unit_test(test_nothing_is_read_behind_the_slopes_and_amounts),
         cmocka_unit_test(test_three_mixes_beside_three_before_them_tell_of_a_new_bottle),
+        cmocka_unit_test(test_readings_as_expected_leave_the_scale_that_its_law_gives),
         cmocka_unit_test(test_numbers_that_make_no_sense_are_refused),
+        cmocka_unit_test(test_so_many_unknowns_and_no_more),
     };
 
     return cmocka_run_group_tests_name("learn", tests, begin, end);
