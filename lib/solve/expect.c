@@ -11,7 +11,7 @@ static const double potassium_nitrate = 144.9;
 
 static double chemistry_ec(const double ions[AQ_ION_COUNT])
 {
-    aq_solution solution = { .temperature = 25, .mode = AQ_PH_CLOSED };
+    aq_solution solution = { .mode = AQ_PH_CLOSED }; /* whatever its temperature, EC is of 25 degC */
 
     memcpy(solution.total, ions, sizeof solution.total);
     return aq_ec_of(&solution);

@@ -55,6 +55,30 @@ static void test_an_ec_is_met_by_the_ions_of_salts(void **state)
     aq_arena_free(arena);
 }
 
+/* 8 g/L of K read some 20 mS/cm, and the slope there would read more than 0.2 of no salt at all: the EC outranks the target
+ * and is met from a weaker tank. */
+static void test_an_ec_far_below_the_targets_is_met(void **state)
+{
+    const aq_composition composition = salt("KNO3");
+    const aq_mix_member member = { &composition, 1 };
+    const aq_mix_column column = weighed(&member);
+    const aq_mix_target target = { AQ_K, 8, 0.05 };
+    aq_mix_problem p = tank(60);
+    aq_arena *arena = aq_arena_new(0);
+    const aq_mix_answer *a;
+
+    (void)state;
+    p.columns = &column;
+    p.count = 1;
+    p.targets = &target;
+    p.target_count = 1;
+    p.ec = 0.2;
+    p.water_ec = read_tank(&composition, NULL, 0);
+    a = solved("strong targets", &p, arena);
+    check_within("reads by the chemistry", read_tank(&composition, a->x, 1), 0.2, 1e-6);
+    aq_arena_free(arena);
+}
+
 /* A part with a slope beside a salt without one, in tap water of which only the EC is known. */
 static void test_slopes_and_salts_add_up(void **state)
 {
@@ -110,7 +134,7 @@ static void test_a_strong_tank_gains_less_than_a_weak_one(void **state)
 /* A tank of which only the EC is known holds what would read so; weak as it is, to within the slowing of its ions. */
 static void test_an_unknown_tank_reads_what_it_reads(void **state)
 {
-    static const double tanks[] = { 0.02, 0.1, 0.3 };
+    static const double tanks[] = { 0.0002, 0.02, 0.1, 0.3 };
     const aq_composition composition = salt("KNO3");
     const aq_mix_member member = { &composition, 1 };
     const aq_mix_column column = weighed(&member);
@@ -127,6 +151,139 @@ static void test_an_unknown_tank_reads_what_it_reads(void **state)
         aq_expect_begin(&e, &p);
         check_within("by its ions", e.ions_ec / p.water_ec, 1, 0.04);
         check_within("as it is", aq_expect_ec(&e, &none), p.water_ec, 0);
+    }
+}
+
+/* Two members of half a gram and a gram are as much as these salts by themselves, whichever stands first. */
+static void test_every_member_counts_by_its_share(void **state)
+{
+    const aq_composition salts[] = { salt("KNO3"), salt("KCl") };
+    const double amounts[] = { 0.5, 1 }, one = 1;
+    const aq_mix_member members[] = { { &salts[0], 0.5 }, { &salts[1], 1 } };
+    aq_mix_column column = weighed(members);
+    aq_mix_problem p = tank(10);
+    aq_expectation e;
+
+    (void)state;
+    column.member_count = 2;
+    p.columns = &column;
+    p.count = 1;
+    p.water_ec = read_tank(salts, NULL, 0);
+    aq_expect_begin(&e, &p);
+    check_within("EC", aq_expect_ec(&e, &one), read_tank(salts, amounts, 2), 1e-9);
+    /* 39.098 of 101.10 and of 74.55 g/mol */
+    check_within("potassium", aq_expect_brings(&column, AQ_K), 0.5 * 39.098 / 101.10 + 39.098 / 74.55, 1e-4);
+}
+
+/* A member of unknown composition hides an EC unless nothing of it is in a share; what serves is known and is there. */
+static void test_what_is_known_of_members(void **state)
+{
+    const aq_composition composition = salt("KNO3");
+    const struct {
+        const char *row;
+        aq_mix_member members[2];
+        size_t count;
+        bool ec, serves;
+    } rows[] = {
+        { "none", { { 0 } }, 0, false, false },
+        { "known", { { &composition, 1 } }, 1, true, true },
+        { "unknown", { { NULL, 1 } }, 1, false, false },
+        { "first unknown", { { NULL, 1 }, { &composition, 1 } }, 2, false, true },
+        { "last unknown", { { &composition, 1 }, { NULL, 1 } }, 2, false, true },
+        { "unknown, and nothing of it", { { NULL, 0 }, { &composition, 1 } }, 2, true, true },
+        { "known, and nothing of it", { { &composition, 0 } }, 1, true, false },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_mix_column column = weighed(rows[i].members);
+
+        column.member_count = rows[i].count;
+        check_true(rows[i].row, aq_expect_knows_ec(&column) == rows[i].ec);
+        check_true(rows[i].row, aq_expect_serves_targets(&column) == rows[i].serves);
+    }
+}
+
+/* Limiting conductivities of the CRC Handbook, S cm2/mol: H+ 349.65, K+ 73.48, NO3- 71.42. */
+static void test_slopes_in_much_water_are_of_every_ion(void **state)
+{
+    const aq_composition nitrate = salt("KNO3"), acid = salt("HNO3");
+    const aq_mix_member members[] = { { &nitrate, 1 }, { &acid, 1 } };
+    const aq_mix_column of_salt = weighed(&members[0]), of_acid = weighed(&members[1]);
+
+    (void)state;
+    check_close("KNO3", aq_expect_dilute_slope(&of_salt), (73.48 + 71.42) / 101.10, 0.01);
+    check_close("HNO3", aq_expect_dilute_slope(&of_acid), (349.65 + 71.42) / 63.01, 0.01);
+}
+
+/* 9.5 L of 2.0 and half a litre of 0.4 in 10 L; of parts with slopes no ions are asked for. */
+static void test_half_a_litre_of_water_counts(void **state)
+{
+    const aq_mix_column column = { .top = INFINITY, .anchor = 1, .slope = 0.4, .to = NAN };
+    aq_mix_problem p = tank(10);
+    aq_expectation e;
+
+    (void)state;
+    p.heel = 9.5;
+    p.heel_ec = 2;
+    p.water_ec = 0.4;
+    p.columns = &column;
+    p.count = 1;
+    aq_expect_begin(&e, &p);
+    check_close("EC", e.base_ec, 1.92, 1e-12);
+    assert_true(aq_expect_is_linear(&e) && isnan(e.ions_ec));
+}
+
+/* Acid and calcium chloride keep their ratio when they are made to read what was measured; where 0 was measured there is
+ * nothing to scale by, and they stay as they are known. */
+static void test_known_ions_are_scaled_to_the_reading(void **state)
+{
+    const aq_composition composition = salt("KNO3");
+    const aq_mix_member member = { &composition, 1 };
+    const aq_mix_column column = weighed(&member);
+    aq_composition base = salt("CaCl2");
+    aq_mix_problem p = tank(60);
+    aq_expectation e;
+
+    (void)state;
+    for (int i = 0; i < AQ_ION_COUNT; i++)
+        base.ion[i] *= 0.1;
+    base.ion[AQ_ION_ACID] = base.ion[AQ_ION_NITRATE] = base.ion[AQ_ION_CALCIUM];
+    p.base = &base;
+    p.columns = &column;
+    p.count = 1;
+    for (p.water_ec = 0; p.water_ec < 3; p.water_ec += 1.3) {
+        double by;
+
+        aq_expect_begin(&e, &p);
+        by = e.ions[AQ_ION_CALCIUM] / base.ion[AQ_ION_CALCIUM];
+        check_true("scaled where something was read", (by == 1) == (p.water_ec == 0) && by > 0);
+        for (int i = 0; i < AQ_ION_COUNT; i++)
+            check_within("ratio", e.ions[i], by * base.ion[i], 1e-15);
+    }
+}
+
+/* Each salt of a tank slows the other, whichever is listed first. */
+static void test_slopes_fall_with_what_else_is_poured(void **state)
+{
+    const aq_composition composition = salt("KNO3");
+    const aq_mix_member member = { &composition, 1 };
+    const aq_mix_column columns[] = { weighed(&member), weighed(&member) };
+    aq_mix_problem p = tank(60);
+    aq_expectation e;
+
+    (void)state;
+    p.columns = columns;
+    p.count = 2;
+    p.water_ec = 0.2;
+    aq_expect_begin(&e, &p);
+    for (size_t j = 0; j < 2; j++) {
+        double none[] = { 0, 0 }, much[] = { 0, 0 }, alone[2], beside[2];
+
+        much[j] = 3;
+        aq_expect_slopes(&e, none, alone);
+        aq_expect_slopes(&e, much, beside);
+        check_true("slower", beside[!j] < 0.97 * alone[!j] && beside[!j] > 0.7 * alone[!j]);
     }
 }
 
@@ -157,9 +314,16 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_an_ec_is_met_by_the_ions_of_salts),
+        cmocka_unit_test(test_an_ec_far_below_the_targets_is_met),
         cmocka_unit_test(test_slopes_and_salts_add_up),
         cmocka_unit_test(test_a_strong_tank_gains_less_than_a_weak_one),
         cmocka_unit_test(test_an_unknown_tank_reads_what_it_reads),
+        cmocka_unit_test(test_every_member_counts_by_its_share),
+        cmocka_unit_test(test_what_is_known_of_members),
+        cmocka_unit_test(test_slopes_in_much_water_are_of_every_ion),
+        cmocka_unit_test(test_half_a_litre_of_water_counts),
+        cmocka_unit_test(test_known_ions_are_scaled_to_the_reading),
+        cmocka_unit_test(test_slopes_fall_with_what_else_is_poured),
         cmocka_unit_test(test_urea_adds_no_ec),
     };
 
