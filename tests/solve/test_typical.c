@@ -117,6 +117,110 @@ static void test_units_do_not_matter(void **state)
     assert_int_equal(twice.trusted, one.trusted);
 }
 
+/* More than half of the findings alike, with more than half of the weight, is the value to the bit, and what is away from
+ * it is not trusted: there is no spread that it could belong to. A billionth more than half is more. */
+static void test_what_most_findings_agree_on_is_the_value(void **state)
+{
+    static const double less = 3 * (1 - 1e-9);
+    static const struct {
+        const char *row;
+        aq_finding at[4];
+        size_t count;
+        double value;
+        size_t trusted;
+    } rows[] = {
+        { "one above", { { 5, 1 }, { 5, 1 }, { 5, 1 }, { 9, 1 } }, 4, 5, 3 },
+        { "one below", { { 1, 1 }, { 5, 1 }, { 5, 1 }, { 5, 1 } }, 4, 5, 3 },
+        { "two of three", { { 5, 1 }, { 5, 1 }, { 9, 1 } }, 3, 5, 2 },
+        { "out of order", { { 5, 1 }, { 1, 1 }, { 5, 1 }, { 9, 1 } }, 3, 5, 2 },
+        { "a heavy one below", { { 1, 2.9 }, { 5, 1 }, { 5, 1 }, { 5, 1 } }, 4, 5, 3 },
+        { "a heavy one above", { { 5, 1 }, { 5, 1 }, { 5, 1 }, { 9, 2.9 } }, 4, 5, 3 },
+        { "nearly half above", { { 5, 1 }, { 5, 1 }, { 5, 1 }, { 9, less } }, 4, 5, 3 },
+        { "nearly half below", { { 1, less }, { 5, 1 }, { 5, 1 }, { 5, 1 } }, 4, 5, 3 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_finding at[4];
+        aq_typical got;
+
+        memcpy(at, rows[i].at, sizeof at);
+        got = aq_typical_of(at, rows[i].count);
+        check_within(rows[i].row, got.value, rows[i].value, 0);
+        check_within(rows[i].row, got.within, 0, 0);
+        assert_int_equal(got.trusted, rows[i].trusted);
+    }
+}
+
+/* Findings and weights of a few whole numbers, so that many are alike. Seen in a mirror, in another order, in units of a
+ * power of two, or with weights in such units, they say the same; the last three to the bit but for the order's sums. */
+static void test_neither_side_nor_order_nor_unit_matters(void **state)
+{
+    enum { FEW = 7 };
+    aq_dice dice = { 1964 };
+
+    (void)state;
+    for (int run = 0; run < 2000; run++) {
+        size_t n = 2 + dice_below(&dice, FEW - 1);
+        aq_finding at[FEW], mirror[FEW], turned[FEW], small[FEW], light[FEW];
+        aq_typical got, other;
+
+        for (size_t i = 0; i < n; i++) {
+            at[i] = (aq_finding){ 5 + (double)dice_below(&dice, 5), 1 + (double)dice_below(&dice, 3) };
+            mirror[i] = (aq_finding){ -at[i].value, at[i].weight };
+            turned[n - 1 - i] = at[i];
+            small[i] = (aq_finding){ at[i].value * 0x1p-30, at[i].weight };
+            light[i] = (aq_finding){ at[i].value, at[i].weight * 0x1p-20 };
+        }
+        got = aq_typical_of(at, n);
+        other = aq_typical_of(mirror, n);
+        check_within("mirror", other.value, -got.value, 1e-6);
+        check_within("mirror", other.within, got.within, 1e-6);
+        other = aq_typical_of(turned, n);
+        check_within("turned", other.value, got.value, 1e-6);
+        check_within("turned", other.within, got.within, 1e-6);
+        other = aq_typical_of(small, n);
+        check_within("small", other.value, got.value * 0x1p-30, 0);
+        check_within("small", other.within, got.within * 0x1p-30, 0);
+        other = aq_typical_of(light, n);
+        check_within("light", other.value, got.value, 0);
+        check_within("light", other.within, got.within, 0);
+    }
+}
+
+/* 8 is beyond 1.5 s and counts as that: 4 + 4.5 s^2 = 6 x 0.7784 s^2, so s = 4.845. Each step comes nearer to that by a
+ * fortieth only, and the value stands still all the while. t of seven is 2.45. */
+static void test_a_scale_that_settles_slowly_is_waited_for(void **state)
+{
+    aq_finding at[] = { { 2, 1 }, { 9, 1 }, { 9, 1 }, { 10, 1 }, { 11, 1 }, { 11, 1 }, { 18, 1 } };
+    aq_typical got = aq_typical_of(at, 7);
+
+    (void)state;
+    check_within("value", got.value, 10, 1e-9);
+    check_within("within", got.within, 2.45 * sqrt(4 / (6 * 0.7784 - 4.5)) / sqrt(0.95 * 7), 1e-5);
+    assert_int_equal(got.trusted, 7);
+}
+
+/* 0 and 1 of weights 1 and 4: 0.8 by Huber, where nothing is held back, so s^2 = (0.64 + 0.16) / 0.7784; and by the
+ * bisquare where m (1 - u^2)^2 = 4 (1 - m) (1 - v^2)^2 with u = m / 4.685 s and v = 2 (1 - m) / 4.685 s. */
+static void test_two_findings_are_weighed_by_the_bisquare_too(void **state)
+{
+    aq_finding at[] = { { 0, 1 }, { 1, 4 } };
+    double m = aq_typical_of(at, 2).value, s = sqrt(0.8 / 0.7784), u = m / (4.685 * s),
+           v = 2 * (1 - m) / (4.685 * s);
+
+    (void)state;
+    check_within("pull", m * pow(1 - u * u, 2) - 4 * (1 - m) * pow(1 - v * v, 2), 0, 1e-8);
+}
+
+static void test_what_is_no_number_ends_too(void **state)
+{
+    aq_finding at[] = { { 1, 1 }, { NAN, 1 }, { 2, 1 } };
+
+    (void)state;
+    assert_true(aq_typical_of(at, 3).trusted <= 3);
+}
+
 /* What a tank of 60 L drinks, 3 L/d at 0.9 mS/cm, give or take 15 % a day, by a dipstick read to 0.2 L and a meter read to
  * 0.02 mS/cm; filled anew for each pair. Findings as jobs make them of readings. */
 static void read_pair(aq_dice *dice, aq_finding *uses, aq_finding *uptake)
@@ -190,6 +294,11 @@ int main(void)
         cmocka_unit_test(test_of_none_and_of_one_nothing_is_sure),
         cmocka_unit_test(test_one_finding_is_the_value_whatever_its_weight),
         cmocka_unit_test(test_the_interval_is_students),
+        cmocka_unit_test(test_what_most_findings_agree_on_is_the_value),
+        cmocka_unit_test(test_neither_side_nor_order_nor_unit_matters),
+        cmocka_unit_test(test_a_scale_that_settles_slowly_is_waited_for),
+        cmocka_unit_test(test_two_findings_are_weighed_by_the_bisquare_too),
+        cmocka_unit_test(test_what_is_no_number_ends_too),
         cmocka_unit_test(test_units_do_not_matter),
         cmocka_unit_test(test_95_of_100_intervals_hold_what_is_drunk),
         cmocka_unit_test(test_one_gross_error_in_ten_moves_little),
