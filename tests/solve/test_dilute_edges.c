@@ -54,6 +54,10 @@ static void test_the_volume_that_suits_the_marks(void **state)
         /* a twentieth of 100 is 5, of 40 is 2: no other multiples are tried, 102 and 41 would be exact */
         { "round steps of 5", 95, 105, 0, { { 1, 51 } }, 1, 100 },
         { "round steps of 2", 38.5, 41.5, 0, { { 1, 41 } }, 1, 40 },
+        /* marks of 10 would have 10 itself, which is a little outside */
+        { "not below the lowest", 10.0005, 12, 1, { { 1, 10 } }, 1, 11 },
+        { "not above the highest", 8, 9.999995, 1, { { 1, 10 } }, 1, 9 },
+        { "the width counts, not how large it is", 100000, 100010, 1, { { 1, 100003 } }, 1, 100003 },
         { "no multiple between", 7.2, 7.8, 1, { { 1, 1 } }, 1, 7.5 },
         { "no width", 8, 8, 1, { { 1, 1 } }, 1, 8 },
     };
@@ -101,12 +105,21 @@ static void test_waters_that_are_alike_blend_to_themselves(void **state)
     check_within("all of the second", end.share, 0, 0);
 }
 
+/* What reads as wanted needs no flush, whatever it is fed with. */
+static void test_what_is_as_wanted_needs_no_flush(void **state)
+{
+    (void)state;
+    check_within("stronger feed", aq_flush_volume(10, 1.0, 1.5, 1.0), 0, 0);
+    check_within("weaker feed", aq_flush_volume(10, 1.0, 0.5, 1.0), 0, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_what_cannot_be_made_is_refused),
         cmocka_unit_test(test_the_volume_that_suits_the_marks),
         cmocka_unit_test(test_a_series_takes_what_the_tool_takes_well),
+        cmocka_unit_test(test_what_is_as_wanted_needs_no_flush),
         cmocka_unit_test(test_waters_that_are_alike_blend_to_themselves),
     };
 
