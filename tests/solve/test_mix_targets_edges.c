@@ -96,6 +96,8 @@ static void test_what_an_ec_asks_too_much_is_shared_by_the_weights(void **state)
     check_within("N", a->x[0], 0.115, 1e-9);
     check_within("K", a->x[1], 0.215, 1e-9);
     check_within("EC", a->ec, 0.33, 1e-9);
+    check_within("after N", a->ec_after[0], 0.115, 1e-9);
+    check_within("after K", a->ec_after[1], 0.33, 1e-9);
     free(column);
     free(target);
     aq_arena_free(arena);
