@@ -60,7 +60,7 @@ static aq_status read_unit_of(aq_reader *reader, size_t from, double value, aq_m
 
 aq_status aq_reader_quantity(aq_reader *reader, aq_quantity *out)
 {
-    aq_measure measure = { .factor = 1 };
+    aq_measure measure;
     double value = 0;
     size_t from;
     aq_status status;
@@ -97,7 +97,7 @@ aq_status aq_quantity_read(aq_quantity *out, const char *text, unsigned want, aq
 static aq_status read_second(aq_reader *reader, aq_range *out, size_t from, double first, bool shared)
 {
     size_t second_from = reader->at;
-    aq_measure measure = { .factor = 1 };
+    aq_measure measure;
     double second;
     aq_status status = aq_reader_number(reader, &second);
 

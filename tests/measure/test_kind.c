@@ -243,6 +243,34 @@ static void test_an_open_name_shows_amounts_of_a_handy_size(void **state)
     }
 }
 
+/* A unit alone: what stands behind it is told with its place, and what fails measures nothing. */
+static void test_a_unit_alone_is_followed_by_nothing(void **state)
+{
+    static const struct {
+        const char *text;
+        aq_status status;
+        int column, span;
+        double factor;
+    } rows[] = {
+        { "mL", AQ_OK, 0, 0, 1e-3 },     { " mL ", AQ_OK, 0, 0, 1e-3 }, { "mL x", AQ_SYNTAX, 4, 1, 0 },
+        { "g - 3", AQ_SYNTAX, 3, 3, 0 }, { "", AQ_SYNTAX, 1, 1, 0 },
+    };
+
+    (void)state;
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++) {
+        aq_error err = { .status = AQ_OK };
+        aq_measure got;
+
+        check_true(rows[i].text, aq_measure_read(&got, rows[i].text, NULL, &err) == rows[i].status);
+        check_true(rows[i].text, err.status == rows[i].status);
+        check_within(rows[i].text, got.factor, rows[i].factor, 1e-18);
+        if (rows[i].status != AQ_OK) {
+            check_within(rows[i].text, err.place.column, rows[i].column, 0);
+            check_within(rows[i].text, err.place.span, rows[i].span, 0);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -253,6 +281,7 @@ int main(void)
         cmocka_unit_test(test_units_with_a_prefix_are_its_power_of_ten),
         cmocka_unit_test(test_a_quantity_of_another_kind_is_told_what_is_wanted),
         cmocka_unit_test(test_an_open_name_shows_amounts_of_a_handy_size),
+        cmocka_unit_test(test_a_unit_alone_is_followed_by_nothing),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
