@@ -211,6 +211,17 @@ static void test_a_mere_guess_gives_way(void **state)
     }
 }
 
+/* A fiftieth of a guess is the least that is believed: a guess 55 times too large stops there. */
+static void test_a_guess_is_followed_to_its_fiftieth(void **state)
+{
+    nursery *n = *state;
+
+    simulate(n, 11, 40, 1);
+    n->slopes[0] = (aq_learn_slope){ 55 * 400, 30 };
+    learn(n);
+    check_within("share", n->answer->slopes[0].share, 0.02, 1e-12);
+}
+
 static void test_a_new_bottle_is_noticed(void **state)
 {
     nursery *n = *state;
@@ -442,6 +453,7 @@ int main(void)
         cmocka_unit_test(test_one_bottle_and_one_tank_cannot_be_told_apart),
         cmocka_unit_test(test_parts_in_several_tanks_are_told_apart),
         cmocka_unit_test(test_a_mere_guess_gives_way),
+        cmocka_unit_test(test_a_guess_is_followed_to_its_fiftieth),
         cmocka_unit_test(test_a_new_bottle_is_noticed),
         cmocka_unit_test(test_quotients_are_known_together_as_the_law_says),
         cmocka_unit_test(test_nothing_is_read_behind_the_slopes_and_amounts),
