@@ -95,6 +95,25 @@ static void test_a_mix_is_in_a_tank_there_is(void **state)
     }
 }
 
+/* The second part is left out of the last mix: three mixes tell of the first and of the tank, two of the second. */
+static void test_mixes_are_counted_by_what_is_in_them(void **state)
+{
+    aq_arena *arena = aq_arena_new(0);
+    aq_learn_answer *answer = NULL;
+    aq_error err = { .status = AQ_OK };
+    logged l;
+
+    (void)state;
+    log_three(&l);
+    l.amounts[MIXES - 1][1] = 0;
+    l.mixes[MIXES - 1].reads = 0.3 + 400 * 0.02 / 12;
+    assert_int_equal(aq_learn_solve(&answer, &l.problem, arena, &err), AQ_OK);
+    assert_int_equal(answer->slopes[0].mixes, 3);
+    assert_int_equal(answer->slopes[1].mixes, 2);
+    assert_int_equal(answer->tanks[0].mixes, 3);
+    aq_arena_free(arena);
+}
+
 static void test_there_is_something_to_learn_and_not_too_much(void **state)
 {
     aq_learn_slope *slopes = malloc((AQ_LEARN_MOST + 1) * sizeof *slopes);
@@ -119,6 +138,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(test_each_number_has_its_range_wherever_it_stands),
         cmocka_unit_test(test_a_mix_is_in_a_tank_there_is),
+        cmocka_unit_test(test_mixes_are_counted_by_what_is_in_them),
         cmocka_unit_test(test_there_is_something_to_learn_and_not_too_much),
     };
 
