@@ -70,6 +70,8 @@ static void test_a_comma_is_shown_both_ways(void **state)
     } rows[] = {
         { "+1,5 L", "+1,5 could be +1.5 or +15: write a decimal point, and nothing between thousands" },
         { "-1,5 L", "-1,5 could be -1.5 or -15: write a decimal point, and nothing between thousands" },
+        { "1,234,567 L",
+          "1,234,567 could be 1.234567 or 1234567: write a decimal point, and nothing between thousands" },
         { "1,234567890123456789012345678901234567890123 L",
           "1,23456789012345678901234567890123456789 could be 1.23456789012345678901234567890123456789 or "
           "1234567890123456789012345678901234567890: write a decimal point, and nothing between thousands" },
