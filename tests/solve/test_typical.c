@@ -180,11 +180,11 @@ static void test_neither_side_nor_order_nor_unit_matters(void **state)
         check_within("turned", other.value, got.value, 1e-6);
         check_within("turned", other.within, got.within, 1e-6);
         other = aq_typical_of(small, n);
-        check_within("small", other.value, got.value * 0x1p-30, 0);
-        check_within("small", other.within, got.within * 0x1p-30, 0);
+        check_within("small", other.value, got.value * 0x1p-30, 1e-6 * 0x1p-30);
+        check_within("small", other.within, got.within * 0x1p-30, 1e-6 * 0x1p-30);
         other = aq_typical_of(light, n);
-        check_within("light", other.value, got.value, 0);
-        check_within("light", other.within, got.within, 0);
+        check_within("light", other.value, got.value, 1e-6);
+        check_within("light", other.within, got.within, 1e-6);
     }
 }
 
