@@ -31,7 +31,7 @@ struct aq_lsq_work {
     double total;    /* sum of squares of the right-hand side */
     double *column;  /* one column or right-hand side at work */
     double *low, *high, *scale;
-    double unit;
+    double unit; /* of the pivoted factors alone */
 
     /* The active set. */
     aq_lsq_side *side;
