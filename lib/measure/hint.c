@@ -12,32 +12,37 @@
 
 /* ---- what can stand here ---- */
 
-/* The kinds that stand above and below the line of what is wanted. */
+/* Kinds that are wanted as one unit, and kinds wanted as one above a line and another below it. */
+static const struct {
+    unsigned want;
+    aq_kind kind;
+} undivided[] = {
+    { AQ_WANT_VOLUME, { .volume = 1 } },
+    { AQ_WANT_MASS, { .mass = 1 } },
+    { AQ_WANT_EC, { .ec = 1 } },
+    { AQ_WANT_AMOUNT, { .amount = 1 } },
+    { AQ_WANT_HARDNESS, { .charge = 1, .volume = -1 } },
+    { AQ_WANT_SHARE, { .mass = 0 } },
+    { AQ_WANT_TEMPERATURE, { .heat = 1 } },
+    { AQ_WANT_TIME, { .time = 1 } },
+    { AQ_WANT_LENGTH, { .length = 1 } },
+    { AQ_WANT_CHARGE, { .charge = 1 } },
+    { AQ_WANT_OF_LIQUID, { .mass = 0 } },
+};
+
 static const struct {
     unsigned want;
     aq_kind above, below;
-    bool divided;
-} shapes[] = {
-    { AQ_WANT_VOLUME, { .volume = 1 }, { 0 }, false },
-    { AQ_WANT_MASS, { .mass = 1 }, { 0 }, false },
-    { AQ_WANT_EC, { .ec = 1 }, { 0 }, false },
-    { AQ_WANT_RATE, { .volume = 1 }, { .volume = 1 }, true },
-    { AQ_WANT_CONTENT, { .mass = 1 }, { .volume = 1 }, true },
-    { AQ_WANT_AMOUNT, { .amount = 1 }, { 0 }, false },
-    { AQ_WANT_MOLARITY, { .amount = 1 }, { .volume = 1 }, true },
-    { AQ_WANT_HARDNESS, { .charge = 1, .volume = -1 }, { 0 }, false },
-    { AQ_WANT_HARDNESS, { .charge = 1 }, { .volume = 1 }, true },
-    { AQ_WANT_HARDNESS, { .mass = 1 }, { .volume = 1 }, true },
-    { AQ_WANT_SHARE, { .mass = 0 }, { 0 }, false },
-    { AQ_WANT_TEMPERATURE, { .heat = 1 }, { 0 }, false },
-    { AQ_WANT_TIME, { .time = 1 }, { 0 }, false },
-    { AQ_WANT_FLOW, { .volume = 1 }, { .time = 1 }, true },
-    { AQ_WANT_LENGTH, { .length = 1 }, { 0 }, false },
-    { AQ_WANT_PER_DEGREE, { .mass = 0 }, { .heat = 1 }, true },
-    { AQ_WANT_CHARGE, { .charge = 1 }, { 0 }, false },
-    { AQ_WANT_OF_LIQUID, { .mass = 0 }, { 0 }, false },
-    { AQ_WANT_OF_LIQUID, { .mass = 1 }, { .volume = 1 }, true },
-    { AQ_WANT_OF_LIQUID, { .volume = 1 }, { .volume = 1 }, true },
+} divided[] = {
+    { AQ_WANT_RATE, { .volume = 1 }, { .volume = 1 } },
+    { AQ_WANT_CONTENT, { .mass = 1 }, { .volume = 1 } },
+    { AQ_WANT_MOLARITY, { .amount = 1 }, { .volume = 1 } },
+    { AQ_WANT_HARDNESS, { .charge = 1 }, { .volume = 1 } },
+    { AQ_WANT_HARDNESS, { .mass = 1 }, { .volume = 1 } },
+    { AQ_WANT_FLOW, { .volume = 1 }, { .time = 1 } },
+    { AQ_WANT_PER_DEGREE, { .mass = 0 }, { .heat = 1 } },
+    { AQ_WANT_OF_LIQUID, { .mass = 1 }, { .volume = 1 } },
+    { AQ_WANT_OF_LIQUID, { .volume = 1 }, { .volume = 1 } },
 };
 
 /* In "0.40 mS/cm per mL/L" an EC before the "per", a volume or a mass after it, and a volume below its line. */
@@ -56,9 +61,12 @@ static bool fits(const aq_reader *reader, aq_kind kind)
         return true;
     if ((reader->want & AQ_WANT_SLOPE) && fits_slope(reader, kind))
         return true;
-    for (size_t i = 0; i < sizeof shapes / sizeof *shapes; i++)
-        if ((reader->want & shapes[i].want) && (shapes[i].divided || !below) &&
-            aq_kind_equal(below ? shapes[i].below : shapes[i].above, kind))
+    for (size_t i = 0; !below && i < sizeof undivided / sizeof *undivided; i++)
+        if ((reader->want & undivided[i].want) && aq_kind_equal(undivided[i].kind, kind))
+            return true;
+    for (size_t i = 0; i < sizeof divided / sizeof *divided; i++)
+        if ((reader->want & divided[i].want) &&
+            aq_kind_equal(below ? divided[i].below : divided[i].above, kind))
             return true;
     return false;
 }
@@ -198,7 +206,7 @@ static int half_slips(const char *a, const char *b)
     if (width > LONGEST)
         return FAR;
     if (same_word(a, b))
-        return strcmp(a, b) != 0; /* LITRES: the shift key slipped once */
+        return 1; /* LITRES: the shift key slipped once */
     for (size_t i = 0; i <= width; i++)
         row[i] = last[i] = 2 * (int)i;
     for (size_t j = 0; a[j]; j++) {

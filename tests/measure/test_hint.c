@@ -68,6 +68,7 @@ static const struct {
     { "5 KG", AQ_WANT_MASS, "kg" },
     { "5 kgs", AQ_WANT_MASS, "kg" },
     { "5 gm", AQ_WANT_MASS, "g" },
+    { "5 rams", AQ_WANT_MASS, "g" }, /* the first letter slipped */
     { "5 G", AQ_WANT_MASS, "g" },
     { "5 mgg", AQ_WANT_MASS, "mg" },
     { "5 mcg", AQ_WANT_MASS, "ug" },
@@ -277,6 +278,10 @@ static void test_what_is_near_nothing_is_told_what_is_wanted(void **state)
         { "3 mL/xyz", AQ_WANT_RATE, "a rate needs one volume per another, like 3 mL/L" },
         { "3 degK", AQ_WANT_VOLUME, "this needs a volume" },
         { "3 L/xyz", AQ_WANT_VOLUME, "this needs a volume" },
+        /* near units that cannot stand there: nothing stands below a length, and before a "per" only an EC */
+        { "36 mm/mmm", AQ_WANT_LENGTH, "this needs a length" },
+        { "36 mm/mmm", AQ_WANT_LENGTH | AQ_WANT_RATE, "or a length, like 36 mm" },
+        { "0.4 kgs per mL/L", AQ_WANT_SLOPE, "an EC" },
     };
 
     (void)state;
