@@ -232,13 +232,14 @@ static const struct {
     bool ec_alone;
     aq_status status;
     double volume, ec;
+    int column, span; /* of the complaint; 0: not looked at */
 } levels[] = {
     { "80L@1.8mS/cm", false, AQ_OK, 80, 1.8 },
     { "80 L @ 950ppm-700", false, AQ_OK, 80, 950.0 / 700 },
     { "17 gal-us@1800uS/cm", true, AQ_OK, 64.352000328, 1.8 },
     { "1.10 mS/cm", true, AQ_OK, 0, 1.1 },
-    { "1.10 mS/cm", false, AQ_SYNTAX, 0, 0 },
-    { "80 L", true, AQ_SYNTAX, 0, 0 },
+    { "1.10 mS/cm", false, AQ_SYNTAX, 0, 0, 1, 10 },
+    { "80 L", true, AQ_SYNTAX, 0, 0, 1, 4 },
     { "80 L@", false, AQ_SYNTAX, 0, 0 },
     { "80 L@60 L", false, AQ_WRONG_KIND, 0, 0 },
     { "80 g@1.8 mS/cm", false, AQ_WRONG_KIND, 0, 0 },
@@ -263,6 +264,9 @@ static void test_a_level_is_a_volume_at_an_ec(void **state)
         check_true(levels[i].text, got.volume.given == (levels[i].volume > 0));
         check_within(levels[i].text, got.volume.value, levels[i].volume, 1e-12);
         check_within(levels[i].text, got.ec.value, levels[i].ec, 1e-14);
+        if (levels[i].column)
+            check_true(levels[i].text,
+                       err.place.column == levels[i].column && err.place.span == levels[i].span);
     }
 }
 

@@ -322,6 +322,7 @@ static void test_a_name_of_two_countries_needs_what_was_said(void **state)
         check_true(typed, aq_unit_find(&found, typed, strlen(typed), &nothing, &err) == AQ_AMBIGUOUS);
         check_true(typed, !nothing.used_gallon && !found);
         check_text(typed, err.question.key, "gallon");
+        check_true("a name alone has no place", err.place.line == 0);
         check_true(typed, aq_unit_find(&found, typed, strlen(typed), NULL, NULL) == AQ_AMBIGUOUS);
     }
 }
@@ -343,7 +344,7 @@ static void test_a_bare_ppm_needs_its_scale(void **state)
         } else {
             check_true("ppm", status == AQ_AMBIGUOUS && !said.used_ppm && !found);
             check_text("ppm", err.question.key, "ppm");
-            check_true("ppm", err.question.count == 3);
+            check_true("ppm", err.question.count == 3 && err.place.line == 0);
         }
     }
 }
@@ -370,7 +371,7 @@ static void test_an_unknown_unit_names_its_nearest(void **state)
             print_error("%s: %s\n", rows[i].typed, err.text);
         check_true(rows[i].typed, strstr(err.text, wanted) != NULL);
         check_true(rows[i].typed, strlen(strstr(err.text, wanted)) == strlen(wanted));
-        check_true(rows[i].typed, err.question.key == NULL);
+        check_true(rows[i].typed, err.question.key == NULL && err.place.line == 0);
     }
 }
 
