@@ -403,6 +403,9 @@ static void test_the_callers_memory_serves_as_well(void **state)
     check_close("x0", x[0], 3, 1e-14);
     for (size_t k = room; k < sizeof memory; k++)
         assert_int_equal(memory.bytes[k], 0xa5);
+    memset(&memory, 0, room); /* which the caller may fill again: nothing of it is fenced off */
+    for (size_t k = 0; k < room; k++)
+        assert_int_equal(memory.bytes[k], 0);
 }
 
 static void test_a_workspace_has_its_limits(void **state)

@@ -170,6 +170,22 @@ static void test_reach_is_a_matter_of_digits(void **state)
     aq_lsq_work_free(work);
 }
 
+/* What the equality misses by its last digits cannot be made up by a part that does not count in it. */
+static void test_a_part_beside_a_reached_equality_is_free(void **state)
+{
+    const double a[] = { 1, 0, 0, 1 }, b[] = { 3, 5 }, upper[] = { 1, INFINITY }, equal[] = { 1, 0 };
+    aq_lsq problem = { .rows = 2, .parts = 2, .a = a, .b = b, .upper = upper, .equal = equal };
+    aq_lsq_work *work = aq_lsq_work_new(2, 2);
+    double x[2];
+    (void)state;
+
+    problem.equal_to = 1 + 1e-15; /* short by four of the smallest steps above 1 */
+    check_true("by its last digits", aq_lsq_solve(&problem, work, x, NULL) == AQ_OK);
+    check_within("at its top", x[0], 1, 0);
+    check_within("beside it", x[1], 5, 1e-14);
+    aq_lsq_work_free(work);
+}
+
 /* ---- the certificate ---- */
 
 /* The double nearest to 1/49, times 49, falls short of 1 by 2^-53, so that is what the best x leaves: a share of
@@ -274,6 +290,7 @@ int main(void)
         cmocka_unit_test(test_twins_are_refused_alike),
         cmocka_unit_test(test_a_lower_bound_left_out_is_0),
         cmocka_unit_test(test_reach_is_a_matter_of_digits),
+        cmocka_unit_test(test_a_part_beside_a_reached_equality_is_free),
         cmocka_unit_test(test_a_gap_is_what_rounding_left),
         cmocka_unit_test(test_a_gap_tells_what_an_equality_misses),
         cmocka_unit_test(test_a_price_is_what_a_bound_costs),

@@ -44,7 +44,7 @@ static void check_answer(const char *name, const sample *at, const double *x, co
         terms += fabs(at->equal[j] * x[j]);
     }
     if (problem->equal)
-        check_within(name, sum, problem->equal_to, 1e-13 * terms);
+        check_within(name, sum, problem->equal_to, 9e-16 * terms);
     check_true(name, report->gap < 1e-8);
     check_no_better_near(name, at, x);
 }
