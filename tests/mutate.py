@@ -17,6 +17,7 @@ after a line for each change that was not: each is a test to write or a reason t
 where a reason does not fit one line.
 """
 import argparse
+import collections
 import concurrent.futures
 import glob
 import json
@@ -329,6 +330,11 @@ def without_reasoned(everything):
     return [c for c in everything if id(c) not in reasoned]
 
 
+def room_of(change):
+    """The bounded solver counts apart from the rest of its room."""
+    return change.name[:-2].split("_")[0] if "/lsq" in change.name else os.path.dirname(change.name)
+
+
 def main():
     asked = argparse.ArgumentParser()
     asked.add_argument("build")
@@ -348,16 +354,19 @@ def main():
         tried = random.Random(asked.seed).sample(tried, min(asked.sample, len(tried)))
     shop = Workshop(os.path.abspath(asked.build), sorted({c.path for c in tried}),
                     os.path.abspath(asked.sanitized) if asked.sanitized else None)
-    count = noticed = 0
+    count, noticed = collections.Counter(), collections.Counter()
     with concurrent.futures.ThreadPoolExecutor(asked.jobs) as pool:
         for result in filter(None, pool.map(shop.try_out, tried)):
-            count += 1
-            noticed += result[1] != ""
+            count[room_of(result[0])] += 1
+            noticed[room_of(result[0])] += result[1] != ""
             if not result[1]:
                 print(result[0], flush=True)
             elif os.environ.get("MUTATE_NAMES"):
                 print("%s:%d: %s" % (result[0].name, result[0].number, result[1]), flush=True)
     shop.close()
+    for room in sorted(count):
+        print("%s: %d of %d noticed, %.1f %%" % (room, noticed[room], count[room], 100 * noticed[room] / count[room]))
+    count, noticed = sum(count.values()), sum(noticed.values())
     share = 100 * noticed / count if count else 0
     print("%d places, %d with a reason; tried %d of the others: %d noticed, %d not, %d no change; noticed %.1f %%" %
           (total, reasoned, len(tried), noticed, count - noticed, len(tried) - count, share))
