@@ -147,8 +147,7 @@ static bool bounds_valid(const aq_lsq *problem)
     bool good = true;
 
     for (size_t j = 0; j < problem->parts; j++) {
-        double low = problem->lower ? problem->lower[j] : 0,
-               high = problem->upper ? problem->upper[j] : INFINITY;
+        double low = aq_lsq_lower(problem, j), high = aq_lsq_upper(problem, j);
         good = good && low <= high && low < INFINITY && high > -INFINITY;
     }
     return good;
@@ -191,8 +190,7 @@ static bool equality_reachable(aq_lsq_work *work, const aq_lsq *problem)
     work->equality = false;
     for (size_t j = 0; j < problem->parts; j++) {
         double c = problem->equal[j];
-        double low = problem->lower ? problem->lower[j] : 0,
-               high = problem->upper ? problem->upper[j] : INFINITY;
+        double low = aq_lsq_lower(problem, j), high = aq_lsq_upper(problem, j);
         if (c == 0)
             continue;
         work->equality = true;
@@ -272,9 +270,7 @@ static misfit slopes(aq_lsq_work *work, const aq_lsq *problem, const double *x)
 
 static int side_of(const aq_lsq *problem, size_t j, double x)
 {
-    if (problem->upper && x >= problem->upper[j])
-        return 1;
-    return x <= (problem->lower ? problem->lower[j] : 0) ? -1 : 0;
+    return x >= aq_lsq_upper(problem, j) ? 1 : x <= aq_lsq_lower(problem, j) ? -1 : 0;
 }
 
 /* What the equality adds to the certificate. */
@@ -343,8 +339,7 @@ static void certify(aq_lsq_work *work, const aq_lsq *problem, const double *x, a
     }
     report->equal_price = 2 * equality.price;
     for (size_t j = 0; j < problem->parts; j++) {
-        double low = problem->lower ? problem->lower[j] : 0,
-               high = problem->upper ? problem->upper[j] : INFINITY;
+        double low = aq_lsq_lower(problem, j), high = aq_lsq_upper(problem, j);
         double c = problem->equal ? problem->equal[j] : 0, pull = work->pull[j] - equality.price * c;
         double terms = sqrt(work->to[j]) * at.terms + price_terms * fabs(c);
         int side = side_of(problem, j, x[j]);

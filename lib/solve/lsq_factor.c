@@ -43,16 +43,6 @@ static double anchor_of(const aq_lsq *problem, size_t part)
     return problem->anchor ? problem->anchor[part] : 0;
 }
 
-static double lower_of(const aq_lsq *problem, size_t part)
-{
-    return problem->lower ? problem->lower[part] : 0;
-}
-
-static double upper_of(const aq_lsq *problem, size_t part)
-{
-    return problem->upper ? problem->upper[part] : INFINITY;
-}
-
 /* ---- plain ---- */
 
 static void plain_scale(aq_lsq_work *work, const aq_lsq *problem)
@@ -60,8 +50,8 @@ static void plain_scale(aq_lsq_work *work, const aq_lsq *problem)
     work->equal_to = problem->equal_to;
     for (size_t j = 0; j < problem->parts; j++) {
         work->scale[j] = 1;
-        work->low[j] = lower_of(problem, j);
-        work->high[j] = upper_of(problem, j);
+        work->low[j] = aq_lsq_lower(problem, j);
+        work->high[j] = aq_lsq_upper(problem, j);
         if (work->equality)
             work->equal[j] = problem->equal[j];
     }
@@ -218,7 +208,7 @@ static void right_scale(aq_lsq_work *work, const aq_lsq *problem, double weight)
     for (size_t i = 0; i < problem->rows; i++)
         most = fmax(most, fabs(weight_of(problem, i) * problem->b[i]));
     for (size_t j = 0; j < problem->parts; j++) {
-        double near = fmin(fmax(0, lower_of(problem, j)), upper_of(problem, j));
+        double near = fmin(fmax(0, aq_lsq_lower(problem, j)), aq_lsq_upper(problem, j));
         most = fmax(most, fabs(near / work->scale[j]));
         if (problem->ridge)
             most = fmax(most, fabs(problem->ridge[j] * anchor_of(problem, j)));
@@ -227,8 +217,8 @@ static void right_scale(aq_lsq_work *work, const aq_lsq *problem, double weight)
     work->equal_to = problem->equal_to / work->unit;
     for (size_t j = 0; j < problem->parts; j++) {
         work->scale[j] *= work->unit;
-        work->low[j] = lower_of(problem, j) / work->scale[j];
-        work->high[j] = upper_of(problem, j) / work->scale[j];
+        work->low[j] = aq_lsq_lower(problem, j) / work->scale[j];
+        work->high[j] = aq_lsq_upper(problem, j) / work->scale[j];
     }
 }
 

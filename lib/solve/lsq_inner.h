@@ -14,6 +14,8 @@
 
 #include "solve/lsq.h"
 
+#include <math.h>
+
 /* Where a part is. Parked: fixed within its range, because the free parts can do all that it could. */
 typedef enum { AQ_AT_LOW = -1, AQ_FREE = 0, AQ_AT_HIGH = 1, AQ_PARKED = 2 } aq_lsq_side;
 
@@ -61,6 +63,16 @@ struct aq_lsq_work {
 static inline double *aq_lsq_row(const aq_lsq_work *work, size_t row)
 {
     return work->u + row * work->stride;
+}
+
+static inline double aq_lsq_lower(const aq_lsq *problem, size_t part)
+{
+    return problem->lower ? problem->lower[part] : 0;
+}
+
+static inline double aq_lsq_upper(const aq_lsq *problem, size_t part)
+{
+    return problem->upper ? problem->upper[part] : INFINITY;
 }
 
 /* x, or the bound of part j that it passes. Unlike fmin and fmax this is no call. */
