@@ -1,6 +1,7 @@
 /* What is in the finished tank, how near the labels' tops it is, what it costs, and what is left on the shelf. */
 #include "job/feed.h"
 #include "job/rows.h"
+#include "sheet/shelf.h"
 
 #include <math.h>
 #include <string.h>
@@ -132,7 +133,7 @@ static bool say_unpriced(aq_sheet *sheet, const aq_feed *feed)
         const aq_supply *supply = supply_of(feed, feed->dosing.at[i].name);
 
         if (feed->portions[i].reaches > 0 && !(supply && supply->price.given && supply->pack.given) &&
-            !aq_sheet_assume(sheet, "the cost leaves out %s: no price is given", feed->dosing.at[i].name))
+            !aq_shelf_unpriced(sheet, feed->dosing.at[i].name))
             return false;
     }
     return true;

@@ -243,11 +243,16 @@ static bool has_price(const aq_supplies *supplies, const char *what)
     return false;
 }
 
+bool aq_shelf_unpriced(aq_sheet *sheet, const char *what)
+{
+    return aq_sheet_assume(sheet, "the cost leaves out %s: no price is given", what);
+}
+
 static bool say_unpriced(aq_sheet *sheet, const aq_supplies *supplies, const aq_need_list *needs)
 {
     for (size_t i = 0; i < needs->count; i++)
         if (!needs->at[i].water && !has_price(supplies, needs->at[i].what) &&
-            !aq_sheet_assume(sheet, "the cost leaves out %s: no price is given", needs->at[i].what))
+            !aq_shelf_unpriced(sheet, needs->at[i].what))
             return false;
     return true;
 }

@@ -38,4 +38,7 @@ typedef struct {
 AQ_API aq_status aq_shelf_reckon(aq_sheet *sheet, const aq_supplies *supplies, aq_need_list *needs,
                                  const aq_shelf_manner *manner, aq_error *err);
 
+/* Assumes aloud that the cost leaves out `what`, for want of a price; false: no memory. */
+bool aq_shelf_unpriced(aq_sheet *sheet, const char *what);
+
 #endif
