@@ -1,12 +1,11 @@
-/* The calendar is read back by another hand: libical. Zones are compared with the system's own database. */
-#include <libical/ical.h>
+/* The calendar is read back by another hand: libical. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <time.h>
 #include <unistd.h>
 
+#include "render/calendar.h"
 #include "render/sample.h"
-#include "render/zone.h"
 #include "sheet/caution.h"
 
 static int arena_up(void **state)
@@ -22,18 +21,6 @@ static int arena_down(void **state)
 }
 
 static const aq_manner SUNDAY = { .now = { { 2026, 3, 1 }, 8 * 60 } };
-
-static icalcomponent *parsed(const char *text)
-{
-    icalcomponent *root = icalparser_parse_string(text);
-    assert_non_null(root);
-    int errors = icalcomponent_count_errors(root);
-    if (errors)
-        print_error("%s\n", text);
-    assert_int_equal(errors, 0);
-    assert_true(icalrestriction_check(root));
-    return root;
-}
 
 static icalcomponent *calendar_of(const aq_sheet *sheet)
 {
@@ -298,64 +285,6 @@ static void test_an_unknown_zone_is_plain_local_time(void **state)
     icalcomponent_free(root);
 }
 
-/* Hours east of UTC of a local noon, as our VTIMEZONE has it read by libical. */
-static long ours(icaltimezone *zone, int year, int month, int day)
-{
-    icaltimetype noon = { .year = year, .month = month, .day = day, .hour = 12 };
-    int summer = 0;
-    return icaltimezone_get_utc_offset(zone, &noon, &summer);
-}
-
-static long system_offset(int year, int month, int day)
-{
-    struct tm local = {
-        .tm_year = year - 1900, .tm_mon = month - 1, .tm_mday = day, .tm_hour = 12, .tm_isdst = -1
-    };
-    time_t utc = mktime(&local);
-    struct tm again = { .tm_year = year - 1900, .tm_mon = month - 1, .tm_mday = day, .tm_hour = 12 };
-    setenv("TZ", "UTC", 1);
-    tzset();
-    return (long)(mktime(&again) - utc);
-}
-
-static void check_zone(const aq_zone *zone)
-{
-    aq_buffer out = { 0 };
-    aq_buffer_text(&out, "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//aliquot//sheet 1//EN\r\n");
-    aq_zone_add(&out, zone);
-    aq_buffer_text(&out, "END:VCALENDAR\r\n");
-    icalcomponent *root = parsed(aq_buffer_chars(&out));
-    icalcomponent *component = icalcomponent_get_first_component(root, ICAL_VTIMEZONE_COMPONENT);
-    icaltimezone *read = icaltimezone_new();
-    assert_true(icaltimezone_set_component(read, icalcomponent_new_clone(component)));
-    /* each day of 2025, whose rules no later law changes; a zone with no summer time in its table is looked at once a month */
-    for (long number = 20089; number < 20089 + 365; number += zone->summer == AQ_NO_SUMMER ? 30 : 1) {
-        aq_date date = aq_date_of(number);
-        setenv("TZ", zone->name, 1);
-        tzset();
-        long theirs = system_offset(date.year, date.month, date.day);
-        check_within(zone->name, (double)ours(read, date.year, date.month, date.day), (double)theirs, 0);
-    }
-    icaltimezone_free(read, 1);
-    icalcomponent_free(root);
-    aq_buffer_free(&out);
-}
-
-static void test_every_zone_agrees_with_the_time_zone_database(void **state)
-{
-    (void)state;
-    if (access("/usr/share/zoneinfo/Europe/Dublin", R_OK) != 0)
-        skip();
-    size_t count;
-    const aq_zone *zones = aq_zone_table(&count);
-    for (size_t i = 0; i < count; i++) {
-        char path[128];
-        snprintf(path, sizeof path, "/usr/share/zoneinfo/%s", zones[i].name);
-        if (access(path, R_OK) == 0)
-            check_zone(&zones[i]);
-    }
-}
-
 static const aq_manner MONDAY = { .now = { { 2026, 3, 2 }, 6 * 60 } };
 
 /* Three jobs of the first week of March and an order; then the plan of two of them. `former` is the first export. */
@@ -513,7 +442,6 @@ int main(void)
         IN_ARENA(test_a_refused_job_is_an_event_that_was_called_off),
         IN_ARENA(test_figures_alone_make_no_calendar),
         IN_ARENA(test_an_unknown_zone_is_plain_local_time),
-        cmocka_unit_test(test_every_zone_agrees_with_the_time_zone_database),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

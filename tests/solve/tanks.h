@@ -3,6 +3,7 @@
 #define TANKS_H
 
 #include "check.h"
+#include "solve/adjust.h"
 #include "solve/mix.h"
 
 static inline aq_mix_answer *solved(const char *row, const aq_mix_problem *problem, aq_arena *arena)
@@ -12,6 +13,15 @@ static inline aq_mix_answer *solved(const char *row, const aq_mix_problem *probl
 
     check_true(row, aq_mix_solve(&answer, problem, arena, &err) == AQ_OK && answer);
     return answer;
+}
+
+static inline aq_adjust_answer adjusted(const char *row, aq_adjust_problem problem)
+{
+    aq_adjust_answer out;
+    aq_error err = { 0 };
+
+    check_true(row, aq_adjust(&out, &problem, &err) == AQ_OK);
+    return out;
 }
 
 static inline aq_composition salt(const char *formula)

@@ -1,17 +1,6 @@
-/* Correcting a tank: worked figures, and against a fine grid of everything that could be removed and dosed
- * below the brim, the litres of the doses counted. */
+/* Correcting a tank: worked figures. */
 #include "check.h"
-#include "dice.h"
-#include "solve/adjust.h"
-
-static aq_adjust_answer answer(const char *row, aq_adjust_problem problem)
-{
-    aq_adjust_answer out;
-    aq_error err = { 0 };
-
-    check_true(row, aq_adjust(&out, &problem, &err) == AQ_OK);
-    return out;
-}
+#include "tanks.h"
 
 /* Figures worked by hand from the conservation of salts: 92 - 100 (1.8 - 0.05) / (2.4 - 0.05) is 17.532 and so on. */
 static const struct {
@@ -198,7 +187,7 @@ static void test_worked_corrections(void **state)
 {
     (void)state;
     for (size_t i = 0; i < sizeof worked / sizeof *worked; i++) {
-        aq_adjust_answer out = answer(worked[i].row, worked[i].problem);
+        aq_adjust_answer out = adjusted(worked[i].row, worked[i].problem);
 
         check_figure(worked[i].row, out.remove, worked[i].remove);
         check_figure(worked[i].row, out.water, worked[i].water);
@@ -217,7 +206,7 @@ static void test_capped_says_that_the_label_held_back(void **state)
 {
     (void)state;
     for (size_t i = 0; i < sizeof worked / sizeof *worked; i++)
-        check_true(worked[i].row, answer(worked[i].row, worked[i].problem).capped ==
+        check_true(worked[i].row, adjusted(worked[i].row, worked[i].problem).capped ==
                                       (strcmp(worked[i].row, "held back by the label") == 0));
 }
 
@@ -229,7 +218,7 @@ static void test_rounding_drains_nothing(void **state)
     };
 
     (void)state;
-    check_within("removed", answer("rounding", problem).remove, 0, 0);
+    check_within("removed", adjusted("rounding", problem).remove, 0, 0);
 }
 
 /* 60 L at 1.2 to 1.6 mS/cm by doses of 5 mL for each mS/cm in a litre. Brimming: with r out, D = 96 - 72 + r (1.2 - 0.3)
@@ -256,14 +245,15 @@ static void test_doses_are_made_room_for(void **state)
 {
     (void)state;
     for (size_t i = 0; i < sizeof crowded / sizeof *crowded; i++) {
-        aq_adjust_answer out = answer(crowded[i].row, (aq_adjust_problem){ .holds = crowded[i].holds,
-                                                                           .now = { crowded[i].volume, 1.2 },
-                                                                           .level = 60,
-                                                                           .ec = 1.6,
-                                                                           .water_ec = crowded[i].water_ec,
-                                                                           .most = INFINITY,
-                                                                           .room = 0.005,
-                                                                           .keep_all = crowded[i].keep_all });
+        aq_adjust_answer out =
+            adjusted(crowded[i].row, (aq_adjust_problem){ .holds = crowded[i].holds,
+                                                          .now = { crowded[i].volume, 1.2 },
+                                                          .level = 60,
+                                                          .ec = 1.6,
+                                                          .water_ec = crowded[i].water_ec,
+                                                          .most = INFINITY,
+                                                          .room = 0.005,
+                                                          .keep_all = crowded[i].keep_all });
 
         check_within(crowded[i].row, out.remove, crowded[i].remove, 1e-9);
         check_within(crowded[i].row, out.doses, crowded[i].doses, 1e-9);
@@ -279,7 +269,7 @@ static void test_drained_solution_keeps_for_elsewhere(void **state)
     aq_adjust_problem problem = { .holds = 120, .now = { 105, 2.9 }, .level = 120, .ec = 2, .water_ec = 0.4 };
 
     (void)state;
-    check_within("litres of feed", answer("too strong", problem).keeps, 44.0625, 1e-9);
+    check_within("litres of feed", adjusted("too strong", problem).keeps, 44.0625, 1e-9);
 }
 
 /* Nothing removed, or nothing that water could bring to the wanted EC, keeps for nothing. */
@@ -289,7 +279,7 @@ static void test_what_is_not_drained_or_not_too_strong_keeps_for_nothing(void **
 
     (void)state;
     for (size_t i = 0; i < sizeof worked / sizeof *worked; i++) {
-        aq_adjust_answer out = answer(worked[i].row, worked[i].problem);
+        aq_adjust_answer out = adjusted(worked[i].row, worked[i].problem);
 
         if (out.remove > 0 && worked[i].problem.now.ec > worked[i].problem.ec &&
             worked[i].problem.ec > worked[i].problem.water_ec)
@@ -324,7 +314,7 @@ static void test_a_second_tank_takes_no_more_than_it_wants(void **state)
         aq_adjust_problem problem = {
             .holds = 120, .now = { 105, 2.9 }, .level = 120, .ec = 2, .water_ec = 0.4, .into = &second[i].into
         };
-        aq_adjust_answer out = answer(second[i].row, problem);
+        aq_adjust_answer out = adjusted(second[i].row, problem);
 
         check_within(second[i].row, out.moved, second[i].moved, 1e-9);
         check_within(second[i].row, out.moved_water, second[i].moved_water, 1e-9);
@@ -397,116 +387,6 @@ static void test_senseless_tanks_are_refused(void **state)
     }
 }
 
-static aq_adjust_problem random_tank(aq_dice *dice)
-{
-    aq_adjust_problem p = { .holds = dice_between(dice, 10, 200) };
-
-    p.now = (aq_tank_state){ p.holds * dice_between(dice, 0.1, 1), dice_between(dice, 0.2, 4) };
-    p.level = dice_below(dice, 2) ? p.holds : p.holds * dice_between(dice, 0.3, 1);
-    p.ec = dice_between(dice, 0.3, 3);
-    p.water_ec = dice_between(dice, 0, 1);
-    p.most = dice_below(dice, 3) ? dice_between(dice, 0, 2) : 0;
-    p.keep_all = dice_below(dice, 5) == 0;
-    p.room = dice_below(dice, 3) ? dice_between(dice, 0, 0.02) : 0;
-    if (dice_below(dice, 4) == 0) /* to the brim, or to the mark */
-        p.now.volume = dice_below(dice, 2) ? p.holds : p.level;
-    return p;
-}
-
-/* EC of the tank after removing, adding and dosing, by nothing but the salts that go out and come in. */
-static double poured_ec(const aq_adjust_problem *p, double remove, double water, double adds)
-{
-    double salts = (p->now.volume - remove) * p->now.ec + water * p->water_ec;
-
-    return salts / (p->now.volume - remove + water) + adds;
-}
-
-/* How near the grid gets to the wanted EC with no more removed than `limit`. */
-static double grid_miss(const aq_adjust_problem *p, double limit)
-{
-    enum { REMOVED = 60, DOSED = 40 };
-    double best = INFINITY;
-
-    for (int i = 0; i <= REMOVED; i++) {
-        double remove = limit * i / REMOVED, water = p->level - p->now.volume + remove;
-
-        for (int j = 0; j <= DOSED && water >= 0; j++) {
-            double adds = p->most * j / DOSED, doses = p->room * adds * p->level;
-
-            if (p->now.volume - remove + fmax(water, doses) <= p->holds)
-                best = fmin(best, fabs(poured_ec(p, remove, water, adds) - p->ec));
-        }
-    }
-    return best;
-}
-
-static void check_against_grid(const aq_adjust_problem *p)
-{
-    aq_adjust_answer out = answer("random tank", *p);
-    double least = fmax(0, p->now.volume - p->level), miss = fabs(out.end.ec - p->ec);
-
-    check_within("EC by the salts", poured_ec(p, out.remove, out.water, out.adds), out.end.ec, 1e-9);
-    check_true("inside the tank", out.remove >= 0 && out.remove <= p->now.volume + 1e-9 && out.water >= 0);
-    check_true("inside the label", out.adds >= 0 && out.adds <= p->most + 1e-9);
-    check_within("litres of doses", out.doses, p->room * out.adds * out.end.volume, 1e-9);
-    check_true("below the brim",
-               p->now.volume - out.remove + fmax(out.water, out.doses) <= p->holds * (1 + 1e-9));
-    check_within("level", p->now.volume - out.remove + out.water, out.end.volume, 1e-9);
-    if (p->keep_all && p->now.volume > p->level)
-        return;
-    check_true("nothing on the grid is nearer", grid_miss(p, p->keep_all ? 0 : p->now.volume) >= miss - 1e-9);
-    /* With less removed nothing on the grid does as well: the grid's own coarseness cannot help it. */
-    if (out.remove > least + 1e-3)
-        check_true("less would not do", grid_miss(p, out.remove - 1e-3) > miss + 1e-9);
-}
-
-static void test_no_point_of_a_grid_wastes_less(void **state)
-{
-    aq_dice dice = { 12061 };
-
-    (void)state;
-    for (int run = 0; run < 2000; run++) {
-        aq_adjust_problem p = random_tank(&dice);
-
-        check_against_grid(&p);
-    }
-}
-
-/* NaN is alike too. */
-static void check_alike(const char *name, double got, double want)
-{
-    if (!isnan(got) || !isnan(want))
-        check_close(name, got, want, 1e-9);
-}
-
-static void test_all_litres_grow_with_the_tank(void **state)
-{
-    static const double factors[] = { 2, 0x1p-8 };
-    aq_dice dice = { 31 };
-
-    (void)state;
-    for (int run = 0; run < 20000; run++) {
-        double by = factors[run % 2];
-        aq_adjust_problem p = random_tank(&dice), other = p;
-        aq_adjust_answer one = answer("one", p), two;
-
-        other.holds *= by;
-        other.now.volume *= by;
-        other.level *= by;
-        two = answer("the other", other);
-        check_alike("remove", two.remove / by, one.remove);
-        check_alike("water", two.water / by, one.water);
-        check_alike("doses", two.doses / by, one.doses);
-        check_alike("adds", two.adds, one.adds);
-        check_alike("filled", two.fill_ec, one.fill_ec);
-        check_alike("water needed", two.water_needed / by, one.water_needed);
-        check_alike("drained after", two.drain_after / by, one.drain_after);
-        check_alike("to make up", two.makeup_ec, one.makeup_ec);
-        check_alike("keeps", two.keeps / by, one.keeps);
-        check_true("what held it back", two.capped == one.capped && two.brimming == one.brimming);
-    }
-}
-
 static void test_large_changes_are_made_in_equal_steps(void **state)
 {
     (void)state;
@@ -530,8 +410,6 @@ int main(void)
         cmocka_unit_test(test_a_second_tank_takes_no_more_than_it_wants),
         cmocka_unit_test(test_senseless_tanks_are_refused),
         cmocka_unit_test(test_a_senseless_second_tank_is_refused),
-        cmocka_unit_test(test_no_point_of_a_grid_wastes_less),
-        cmocka_unit_test(test_all_litres_grow_with_the_tank),
         cmocka_unit_test(test_large_changes_are_made_in_equal_steps),
     };
 
