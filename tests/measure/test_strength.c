@@ -211,6 +211,8 @@ static void test_a_colon_asks_and_names_both_amounts(void **state)
             print_error("%s: %s\n", bad_ratios[i].text, err.text);
         check_true(bad_ratios[i].text, status == bad_ratios[i].status && !got.given);
         check_true(bad_ratios[i].text, strstr(err.text, bad_ratios[i].says) != NULL);
+        if (status == AQ_OUT_OF_RANGE || strstr(err.text, "like 1 in 200")) /* the whole of it is wrong */
+            check_true(bad_ratios[i].text, err.place.column == 1);
     }
 }
 
@@ -285,6 +287,7 @@ static const struct {
     { "0.65 mS/cm per 100 mg/L N", 6.5, true, "N" },
     { "0.07 mS/cm per 10 mg/L NO3-N", 7, true, "NO3-N" },
     { "0.3 mS/cm per 100 g/100 L K2O", 0.3, true, "K2O" },
+    { "0.03 mS/cm per 10 mg/L Zn", 3, true, "Zn" },
 };
 
 static void test_an_ec_slope_is_per_dose(void **state)

@@ -189,7 +189,8 @@ static void test_a_part_beside_a_reached_equality_is_free(void **state)
 /* ---- the certificate ---- */
 
 /* The double nearest to 1/49, times 49, falls short of 1 by 2^-53, so that is what the best x leaves: a share of
- * 1 + 1 - 2^-53 where nothing else is wanted, of the root of 2^2 + 7^2 where 7 more are and nothing brings them. */
+ * 1 + 1 - 2^-53 where nothing else is wanted, of the root of 2^2 + 7^2 where 7 more are and nothing brings them. A part
+ * that only an equality knows adds no terms. */
 static void test_a_gap_is_what_rounding_left(void **state)
 {
     double a[] = { 49, 0 }, b[] = { 1, 7 }, upper[] = { 1 }, x[1];
@@ -205,6 +206,16 @@ static void test_a_gap_is_what_rounding_left(void **state)
     assert_int_equal(aq_lsq_solve(&problem, work, x, &report), AQ_OK);
     check_within("two targets", report.gap, 0x1p-53 / sqrt(53), 1e-25);
     check_within("two targets", report.objective, 49, 0);
+    aq_lsq_work_free(work);
+
+    const double wide[] = { 49, 0 }, tops[] = { 1, 9 }, equal[] = { 0, 1 };
+    double both[2];
+    problem =
+        (aq_lsq){ .rows = 1, .parts = 2, .a = wide, .b = b, .upper = tops, .equal = equal, .equal_to = 3 };
+    work = aq_lsq_work_new(1, 2);
+    assert_int_equal(aq_lsq_solve(&problem, work, both, &report), AQ_OK);
+    check_within("beside an equality", both[1], 3, 0);
+    check_within("beside an equality", report.gap, 0x1p-53 / 2, 1e-25);
     aq_lsq_work_free(work);
 }
 

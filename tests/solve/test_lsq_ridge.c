@@ -28,6 +28,8 @@ static const struct {
     { "twins that hardly count in the first row", .rows = 3, .parts = 3,
       .a = { 1, 1e-20, 1e-20, 0, 3, 3, 0, 9, 9 }, .b = { 1, 6, 18 }, .x = { 1, 1, 1 }, .tolerance = 1e-13,
       .rank = 2 },
+    { "an equality beside tiny targets", .rows = 2, .parts = 2, .a = { 1e-80, 0, 0, 1e-80 },
+      .b = { 1e-80, 3e-80 }, .equal = { 1, 1 }, .equal_to = 6, .x = { 2, 4 }, .tolerance = 1e-14, .rank = 2 },
     /* x (1 + 1e-12) = 1 + 1e-12 * 1000 */
     { "a ridge far below the only pivot, and an anchor far away", .rows = 1, .parts = 1, .a = { 1e-80 },
       .b = { 1e-80 }, .ridge = { 1e-86 }, .anchor = { 1000 }, .x = { 1 + 999e-12 }, .tolerance = 1e-14,
@@ -56,6 +58,12 @@ static void test_small_numbers_tell_apart_and_decide(void **state)
         for (size_t j = 0; j < n; j++)
             check_close(cases[row].name, x[j], cases[row].x[j], cases[row].tolerance);
         check_true(cases[row].name, report.rank == cases[row].rank);
+
+        double y[4];
+        work = aq_lsq_work_new(m, n); /* of its own, of just the size: fenced where sanitizers look */
+        check_true(cases[row].name, aq_lsq_solve(&problem, work, y, NULL) == AQ_OK);
+        check_true(cases[row].name, memcmp(x, y, n * sizeof *x) == 0);
+        aq_lsq_work_free(work);
     }
     free(memory);
 }
