@@ -164,6 +164,9 @@ aq_status aq_neutralise(aq_neutralising *n, const aq_acid_entry *entry, double e
                        "acid %s: only nitric, phosphoric, sulfuric, citric, hydrochloric and acetic acid are "
                        "known; use a jar test for another",
                        entry->name);
+    if (!(entry->strength.value > 0))
+        return aq_fail(err, AQ_OUT_OF_RANGE, entry->place, "acid %s: its strength must be more than 0",
+                       entry->name);
     n->substance = n->acid.name;
     n->protons = entry->protons.given ? entry->protons.value : protons_of(&n->acid);
     n->density = NAN;
