@@ -77,10 +77,12 @@ static void put_error(batch *b, const char *id, aq_complaints *complaints, const
 /* The "id" as JSON again: the text between the places of its value is not kept, so strings are quoted anew. */
 static const char *id_of(batch *b, const aq_node *node)
 {
-    if (!node || node->shape != AQ_NODE_SCALAR)
+    if (!node || (node->shape != AQ_NODE_SCALAR && node->shape != AQ_NODE_NOTHING))
         return NULL;
     aq_buffer_clear(&b->id);
-    if (node->quoted)
+    if (node->shape == AQ_NODE_NOTHING)
+        aq_buffer_text(&b->id, "null");
+    else if (node->quoted)
         put_text(&b->id, node->text);
     else
         aq_buffer_text(&b->id, node->text);
@@ -122,6 +124,7 @@ static void answer(batch *b, aq_node *question, aq_complaints *complaints)
     aq_sheet *sheet;
 
     b->setting.subject = text_of(take_out(question, "subject"));
+    take_out(question, "why"); /* which an answer in JSON always has */
     if (!job) {
         aq_fail(&err, name ? AQ_UNKNOWN_NAME : AQ_MISSING, (aq_place){ 0 },
                 name ? "job: aliquot help lists the jobs, and none is called %s"

@@ -17,4 +17,8 @@ aq_status aq_job_finish(aq_sheet *sheet, const aq_job *job, const aq_asked *aske
 void aq_answer_choices(aq_arena *arena, const aq_job *job, const aq_node *answers, const aq_setting *setting,
                        aq_said said, aq_complaints *complaints);
 
+/* "factor 1.08", "1.80 mS/cm"; "36.5 mL First". NULL: no memory. */
+const char *aq_headline_figure(const aq_sheet *sheet, const aq_figure *figure);
+const char *aq_headline_row(const aq_sheet *sheet, size_t which);
+
 #endif

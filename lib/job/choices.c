@@ -2,6 +2,7 @@
  * 30.4 mL First". Each choice is tried by answering the whole line once more with it. */
 #include "job/answer.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -67,8 +68,8 @@ static aq_node *line_with(aq_arena *arena, const aq_node *answers, const char *k
 }
 
 /* What the line would give with that choice: NULL where it cannot be worked out. */
-static const char *try_choice(aq_arena *arena, const aq_job *job, const aq_node *answers,
-                              const aq_setting *setting, aq_said said, const char *key, const char *word)
+static const aq_sheet *try_choice(aq_arena *arena, const aq_job *job, const aq_node *answers,
+                                  const aq_setting *setting, aq_said said, const char *key, const char *word)
 {
     aq_complaints *ignored = aq_arena_take(arena, sizeof *ignored);
     aq_sheet *sheet = NULL;
@@ -82,7 +83,37 @@ static const char *try_choice(aq_arena *arena, const aq_job *job, const aq_node 
     }
     if (aq_answer_once(&sheet, arena, job, answers, setting, said, ignored) != AQ_OK)
         return NULL;
-    return aq_sheet_headline(sheet);
+    return sheet;
+}
+
+static const aq_figure *figure_of(const aq_sheet *sheet, const char *name)
+{
+    for (size_t i = 0; i < sheet->figures.count; i++)
+        if (sheet->figures.at[i].amount.given && strcmp(sheet->figures.at[i].name, name) == 0)
+            return &sheet->figures.at[i];
+    return NULL;
+}
+
+/* Whether two sheets say another amount there, by more than is printed: 4 gal-us are not 4 gal-imp. */
+static bool differ(aq_amount one, aq_amount other)
+{
+    return one.given && other.given &&
+           (fabs(one.value - other.value) > 1e-3 * fabs(one.value) || strcmp(one.unit, other.unit) != 0);
+}
+
+/* Where the headlines are the same: the first figure of the sheet that is not, or else the first row. */
+static const char *say_difference(const aq_sheet *sheet, const aq_sheet *other)
+{
+    for (size_t i = 0; i < sheet->figures.count; i++) {
+        const aq_figure *own = &sheet->figures.at[i], *its = figure_of(other, own->name);
+
+        if (its && differ(own->amount, its->amount))
+            return aq_headline_figure(sheet, own);
+    }
+    for (size_t i = 0; i < sheet->rows.count && i < other->rows.count; i++)
+        if (differ(sheet->rows.at[i].exact, other->rows.at[i].exact))
+            return aq_headline_row(sheet, i);
+    return NULL;
 }
 
 static void add_text(aq_error *err, const char *format, ...) AQ_PRINTF(2, 3);
@@ -100,16 +131,24 @@ static void add_answers(aq_error *err, aq_arena *arena, const aq_job *job, const
                         const aq_setting *setting, aq_said said)
 {
     const aq_question *question = &err->question;
-    const char *before = ". ";
+    const aq_sheet *sheets[AQ_CHOICES_MOST];
+    const char *typed[AQ_CHOICES_MOST], *gives[AQ_CHOICES_MOST];
+    size_t count = 0;
+    bool alike = true;
 
     for (size_t i = 0; i < question->count; i++) {
-        const char *word = question->choice[i].word;
-        const char *gives = try_choice(arena, job, answers, setting, said, question->key, word);
+        sheets[count] =
+            try_choice(arena, job, answers, setting, said, question->key, question->choice[i].word);
+        gives[count] = sheets[count] ? aq_sheet_headline(sheets[count]) : NULL;
+        typed[count] = question->choice[i].word;
+        count += gives[count] != NULL;
+    }
+    for (size_t i = 1; i < count; i++)
+        alike = alike && strcmp(gives[i], gives[0]) == 0;
+    for (size_t i = 0; i < count; i++) {
+        const char *other = alike && count > 1 ? say_difference(sheets[i], sheets[i ? 0 : 1]) : NULL;
 
-        if (!gives)
-            continue;
-        add_text(err, "%s%s gives %s", before, word, gives);
-        before = ", ";
+        add_text(err, "%s%s gives %s", i ? ", " : ". ", typed[i], other ? other : gives[i]);
     }
 }
 

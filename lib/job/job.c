@@ -4,6 +4,7 @@
 #include "job/jobs.h"
 #include "job/rows.h"
 #include "job/show.h"
+#include "document/value.h"
 
 #include <math.h>
 #include <string.h>
@@ -120,6 +121,19 @@ static aq_status keep_complaint(aq_complaints *complaints, aq_status status, aq_
     return status;
 }
 
+/* A job tells the place within an option's text; in a document or a line that text stands somewhere itself. */
+static void point_into_document(aq_error *err, const aq_node *answers)
+{
+    const char *option = err->place.source;
+    const aq_node *node = option && strncmp(option, "--", 2) == 0 ? aq_node_get(answers, option + 2) : NULL;
+
+    if (!node || node->shape != AQ_NODE_SCALAR || !node->place.source ||
+        strcmp(node->place.source, option) == 0)
+        return;
+    err->place =
+        err->place.line == 1 && aq_value_literal(node) ? aq_value_place(node, err->place) : node->place;
+}
+
 aq_status aq_answer_once(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
                          const aq_setting *setting, aq_said said, aq_complaints *complaints)
 {
@@ -139,7 +153,10 @@ aq_status aq_answer_once(aq_sheet **out, aq_arena *arena, const aq_job *job, con
     if (status != AQ_OK)
         return status;
     status = work_out(out, arena, job, asked, &err);
-    return status == AQ_OK ? AQ_OK : keep_complaint(complaints, status, &err);
+    if (status == AQ_OK)
+        return AQ_OK;
+    point_into_document(&err, answers);
+    return keep_complaint(complaints, status, &err);
 }
 
 aq_status aq_job_answer(aq_sheet **out, aq_arena *arena, const aq_job *job, const aq_node *answers,
@@ -187,8 +204,17 @@ aq_status aq_job_recipe(const aq_recipe **out, aq_arena *arena, const aq_setting
     return aq_recipe_read(out, arena, file.text, file.length, file.name, complaints);
 }
 
+const char *aq_headline_figure(const aq_sheet *sheet, const aq_figure *figure)
+{
+    const char *unit = figure->amount.unit, *said = aq_say(sheet->arena, figure->amount.value, unit);
+
+    if (strcmp(unit, "mS/cm") == 0)
+        return aq_say_ec(sheet->arena, figure->amount.value);
+    return said && strcmp(unit, "1") == 0 ? aq_arena_format(sheet->arena, "%s %s", figure->name, said) : said;
+}
+
 /* "36.5 mL First": all of what the row is about, for some pour it in several goes. */
-static const char *say_row(const aq_sheet *sheet, size_t which)
+const char *aq_headline_row(const aq_sheet *sheet, size_t which)
 {
     const aq_row *row = &sheet->rows.at[which];
     const char *of = row->part ? row->part : row->water ? row->water : aq_do_word(row->what);
@@ -208,17 +234,16 @@ const char *aq_sheet_headline(const aq_sheet *sheet)
 {
     for (size_t i = 0; i < sheet->rows.count; i++)
         if (sheet->rows.at[i].what == AQ_DO_POUR || sheet->rows.at[i].what == AQ_DO_WEIGH)
-            return say_row(sheet, i);
+            return aq_headline_row(sheet, i);
     for (size_t i = 0; i < sheet->rows.count; i++)
         if (sheet->rows.at[i].what == AQ_DO_DRAIN || sheet->rows.at[i].what == AQ_DO_MOVE)
-            return say_row(sheet, i);
+            return aq_headline_row(sheet, i);
     for (size_t i = 0; i < sheet->figures.count; i++) {
         const aq_amount *amount = &sheet->figures.at[i].amount;
 
         if (!amount->given)
             continue;
-        return strcmp(amount->unit, "mS/cm") == 0 ? aq_say_ec(sheet->arena, amount->value)
-                                                  : aq_say(sheet->arena, amount->value, amount->unit);
+        return aq_headline_figure(sheet, &sheet->figures.at[i]);
     }
     return NULL;
 }

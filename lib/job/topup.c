@@ -129,7 +129,10 @@ static bool add_crossing(aq_sheet *sheet, const drinking *d, const aq_asked *ask
                              aq_say_ec(sheet->arena, asked->limit.value));
     if (!aq_sheet_figure(sheet, "crosses_in", days * 24, "h"))
         return false;
-    if (!at.date.year || at.minute < 0 || days > 100000)
+    if (at.date.year && at.minute < 0)
+        return aq_sheet_assume(sheet, "when that is depends on the hour of the second reading: say it, like "
+                                      "--at '2026-03-05 07:30'");
+    if (!at.date.year || days > 100000)
         return true;
     minutes = at.minute + lround(days * 1440);
     at.date = aq_date_add(at.date, minutes / 1440);
