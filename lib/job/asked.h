@@ -121,10 +121,10 @@ typedef struct {
 
     /* water, meter, convert */
     aq_amounts analysis, salts;
-    aq_quantity temperature, coefficient, standard, standard_temperature, tolerance;
+    aq_quantity temperature, coefficient, standard, standard_temperature;
     int air, scale, compensated;
-    const char *shown,
-        *standard_shown;         /* of meter, as typed: one may say what a bare ppm of the other means */
+    const char *shown, *standard_shown, *aim_shown,
+        *tolerance_shown;        /* of meter, as typed: the standard may say what a bare ppm means */
     const char *quantity, *unit; /* of convert, as typed */
     const char *formula;
 

@@ -85,22 +85,13 @@ static const aq_field meter_rows[] = {
       .help = "of the standard",
       .example = "20 degC" },
     { .key = "ec",
-      .read = AQ_READ_QUANTITY,
-      .want = AQ_WANT_EC,
-      .bounded = true,
-      .least = 0,
-      .most = 200,
-      .into = offsetof(aq_asked, aim) + offsetof(aq_aim, ec),
+      .read = AQ_READ_TEXT,
+      .into = offsetof(aq_asked, aim_shown),
       .help = "the EC it should be",
       .example = "1.8 mS/cm" },
     { .key = "tolerance",
-      .read = AQ_READ_QUANTITY,
-      .want = AQ_WANT_EC,
-      .bounded = true,
-      .above = true,
-      .least = 0,
-      .most = 200,
-      .into = offsetof(aq_asked, tolerance),
+      .read = AQ_READ_TEXT,
+      .into = offsetof(aq_asked, tolerance_shown),
       .help = "how far from that is near enough",
       .example = "0.1 mS/cm" },
     AQ_ROWS_OF_EVERY_JOB,
@@ -118,7 +109,8 @@ typedef struct {
     double standard;       /* at its temperature; NaN: none */
     double coefficient;
     bool compensated;
-    double ec, within; /* the answer */
+    double ec, within;     /* the answer */
+    double aim, tolerance; /* NaN: none given */
 } reading;
 
 static const char *scale_word(int scale)
@@ -145,13 +137,27 @@ static aq_status ask_compensated(aq_error *err)
     return status;
 }
 
+/* Whether the meter corrects to 25 degC by itself, by the line or by the site. */
+static int compensation(const reading *r, const aq_asked *asked)
+{
+    return asked->compensated ? asked->compensated : r->meter ? r->meter->compensated : AQ_UNSAID;
+}
+
+/* The standard as warm as it was, 25 degC where nobody says. */
+static double warm_standard(const aq_asked *asked)
+{
+    return asked->standard_temperature.given
+               ? aq_standard_at(asked->standard.value, asked->standard_temperature.value)
+               : asked->standard.value;
+}
+
 /* "707 ppm" or "707" in a standard of 1.413 mS/cm: the scale whose number is nearest to 707 / 1.413. */
 static void find_scale(reading *r, const aq_asked *asked)
 {
-    double number = 0;
+    double number = 0, ec = compensation(r, asked) == AQ_NO ? warm_standard(asked) : asked->standard.value;
     const char *text = asked->standard_shown;
     size_t used = aq_decimal_read(text, strlen(text), &number);
-    double counts = number / asked->standard.value;
+    double counts = number / ec;
 
     while (used && text[used] == ' ')
         used++;
@@ -258,11 +264,10 @@ static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
     r->standard = NAN;
     if (!asked->standard.given)
         return AQ_OK;
-    r->standard = warm ? aq_standard_at(asked->standard.value, asked->standard_temperature.value)
-                       : asked->standard.value;
+    r->standard = warm_standard(asked);
     if (!asked->standard_shown)
         return AQ_OK;
-    if (warm && asked->compensated == AQ_UNSAID && fabs(asked->standard_temperature.value - 25) > 0.5)
+    if (warm && compensation(r, asked) == AQ_UNSAID && fabs(asked->standard_temperature.value - 25) > 0.5)
         return ask_compensated(err);
     status = read_shown(&shown, asked->standard_shown, "--standard-reads", r, err);
     if (status == AQ_OK && !(shown > 0))
@@ -270,6 +275,38 @@ static aq_status take_standard(reading *r, const aq_asked *asked, aq_error *err)
                          "a meter that shows 0 in a standard measures nothing: clean or replace the probe");
     if (status == AQ_OK)
         r->factor = (r->compensated ? asked->standard.value : r->standard) / shown;
+    return status;
+}
+
+/* An EC of the line that no display showed: its unit is its own, but a bare ppm is what the meter counts in. */
+static aq_status read_ec(double *out, const char *text, const char *option, const reading *r, aq_error *err)
+{
+    aq_said said = r->said;
+    aq_quantity quantity;
+    aq_status status;
+
+    *out = NAN;
+    if (!text)
+        return AQ_OK;
+    status = aq_quantity_read(&quantity, text, AQ_WANT_EC, &said, err);
+    if (status == AQ_OK && !(quantity.value >= 0 && quantity.value <= 200))
+        status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ option, 0, 0, 0 },
+                         "%s is no EC of a solution; one lies between 0 and 200 mS/cm", text);
+    else if (status != AQ_OK && err)
+        err->place.source = option;
+    *out = quantity.value;
+    return status;
+}
+
+static aq_status take_aim(reading *r, const aq_asked *asked, aq_error *err)
+{
+    aq_status status = read_ec(&r->aim, asked->aim_shown, "--ec", r, err);
+
+    if (status == AQ_OK)
+        status = read_ec(&r->tolerance, asked->tolerance_shown, "--tolerance", r, err);
+    if (status == AQ_OK && r->tolerance <= 0)
+        status = aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ "--tolerance", 0, 0, 0 },
+                         "tolerance: must be more than 0 mS/cm");
     return status;
 }
 
@@ -281,12 +318,14 @@ static aq_status work_out(reading *r, const aq_asked *asked, aq_error *err)
 
     take_scale(r, asked);
     meter = r->meter;
-    said = asked->compensated ? asked->compensated : meter ? meter->compensated : AQ_UNSAID;
+    said = compensation(r, asked);
     r->compensated = said != AQ_NO;
     r->coefficient = asked->coefficient.given            ? asked->coefficient.value
                      : meter && meter->coefficient.given ? meter->coefficient.value
                                                          : usual_coefficient;
-    status = take_standard(r, asked, err);
+    status = take_aim(r, asked, err);
+    if (status == AQ_OK)
+        status = take_standard(r, asked, err);
     if (status != AQ_OK || !asked->shown) {
         r->shown = NAN;
         return status;
@@ -329,22 +368,22 @@ static bool add_figures(aq_sheet *sheet, const reading *r, const aq_asked *asked
         fine = aq_sheet_figure(sheet, "standard", r->standard * 1000, "uS/cm");
     if (fine && (asked->standard_shown || r->factor != 1)) /* exactly 1 where no standard was read */
         fine = aq_sheet_figure(sheet, "factor", r->factor, "1");
-    if (fine && asked->aim.ec.given && isfinite(r->shown))
-        fine = aq_sheet_figure(sheet, "over", r->ec - asked->aim.ec.value, "mS/cm");
+    if (fine && isfinite(r->aim) && isfinite(r->shown))
+        fine = aq_sheet_figure(sheet, "over", r->ec - r->aim, "mS/cm");
     return fine;
 }
 
-static bool add_verdict(aq_sheet *sheet, const reading *r, const aq_asked *asked)
+static bool add_verdict(aq_sheet *sheet, const reading *r)
 {
-    double tolerance = asked->tolerance.given ? asked->tolerance.value : usual_tolerance;
-    double over = r->ec - asked->aim.ec.value;
+    double tolerance = isfinite(r->tolerance) ? r->tolerance : usual_tolerance;
+    double over = r->ec - r->aim;
 
-    if (!asked->aim.ec.given || !isfinite(r->shown))
+    if (!isfinite(r->aim) || !isfinite(r->shown))
         return true;
     sheet->verdict = fabs(over) <= tolerance + 1e-9 ? "within tolerance"
                      : over > 0                     ? "too strong"
                                                     : "too weak";
-    if (!asked->tolerance.given &&
+    if (!isfinite(r->tolerance) &&
         !aq_sheet_assume(sheet, "tolerance: %s, as none was given", aq_say_ec(sheet->arena, tolerance)))
         return false;
     if (fabs(over) <= tolerance + 1e-9)
@@ -393,11 +432,16 @@ static bool add_words(aq_sheet *sheet, const reading *r, const aq_asked *asked)
                             "meter: another one, for the site's counts in %s and this counts in %s, so that "
                             "the site's last standard does not correct it",
                             scale_word(r->other->scale), scale_word(r->scale));
-    if (fine && isfinite(r->standard) && asked->standard_temperature.given)
+    if (fine && isfinite(r->standard) && compensation(r, asked) == AQ_UNSAID &&
+        fabs(r->standard - asked->standard.value) > 1e-9)
         fine = aq_sheet_caution(sheet,
                                 "only a meter that does not correct to 25 degC shows the standard's value at "
                                 "its own temperature; one that does shows %s",
                                 aq_say_ec(sheet->arena, asked->standard.value));
+    if (fine && isfinite(r->shown) && !r->compensated && !asked->temperature.given)
+        fine =
+            aq_sheet_assume(sheet, "reads: at 25 degC, for this meter does not correct; in colder water it "
+                                   "shows about 2 %% less for each degree: say the temperature");
     if (fine && asked->temperature.given && !r->compensated && !asked->coefficient.given)
         fine = aq_sheet_assume(sheet, "coefficient: %s %%/degC, the usual one for feeds",
                                aq_say(sheet->arena, r->coefficient * 100, ""));
@@ -429,7 +473,7 @@ static aq_status meter_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
         return AQ_NO_MEMORY;
     sheet->title = isfinite(r.shown) ? aq_arena_format(arena, "the meter shows %s", asked->shown)
                                      : "what the standard reads";
-    if (!sheet->title || !add_figures(sheet, &r, asked) || !add_verdict(sheet, &r, asked) ||
+    if (!sheet->title || !add_figures(sheet, &r, asked) || !add_verdict(sheet, &r) ||
         !add_words(sheet, &r, asked))
         return AQ_NO_MEMORY;
     *out = sheet;
