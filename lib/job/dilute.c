@@ -322,9 +322,7 @@ static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *aske
         fine = say_density(sheet, "the liquid", d->from.density, asked);
     if (fine && isfinite(d->from.to_density))
         fine = say_density(sheet, "what is made", d->from.to_density, asked);
-    if (fine && !asked->bench.count)
-        fine = aq_sheet_assume(sheet, "no tools were given: amounts are exact to three figures");
-    return fine;
+    return fine && aq_say_no_tools(sheet, asked);
 }
 
 static bool say_ratio(aq_sheet *sheet, const aq_asked *asked)

@@ -100,8 +100,12 @@ bool aq_feed_shorts(aq_sheet *sheet, const aq_feed *feed);
 /* The portions of the doses as rows alone: predilute, pour or weigh, stir, and a reading where one can be expected. */
 aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 
+/* One of them: predilute where that is needed, and pour or weigh; `label_used` NaN: no top. */
+bool aq_portion_rows(aq_sheet *sheet, const aq_dose *dose, const aq_portion *portion, double label_used);
+
 /* A pre-dilution does not keep: its rest goes the same day. Adds nothing where there was none. */
 bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed);
+bool aq_portions_discard_row(aq_sheet *sheet, const aq_portion *portions, size_t count);
 
 /* The site's meter is as wrong as it was in its last standard, and the sheet's readings are true ones: what it shows at
  * `ec`, among the assumptions. Nothing where it is right, or there is none. */

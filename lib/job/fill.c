@@ -311,11 +311,19 @@ static aq_status fill_readings(aq_filling *f)
         { &a->heel_ec, "heel-ec" },  { &a->ec_now, "ec-now" },  { &a->reads, "reads" },
         { &a->before.ec, "before" }, { &a->after.ec, "after" }, { &a->feed_ec, "feed-ec" },
     };
-    double factor = f->site && f->site->meter.given ? aq_meter_factor(&f->site->meter) : 1;
+    const aq_meter *meter = f->site && f->site->meter.given ? &f->site->meter : NULL;
+    double factor = meter ? aq_meter_factor(meter) : 1;
+    bool warm = meter && meter->compensated == AQ_NO && a->compensated != AQ_YES && !a->temperature.given;
     aq_status status = AQ_OK;
 
+    for (size_t i = 0; warm && status == AQ_OK && i < sizeof readings / sizeof *readings; i++)
+        if (readings[i].reading->given && said_in_line(f, readings[i].key))
+            status = aq_filling_take(f,
+                                     "%s: read at 25 degC, for this meter does not correct; in colder water "
+                                     "it shows about 2 %% less for each degree",
+                                     readings[i].key);
     if (fabs(factor - 1) < meter_trust)
-        return AQ_OK;
+        return status;
     for (size_t i = 0; status == AQ_OK && i < sizeof readings / sizeof *readings; i++)
         status = correct_reading(f, readings[i].reading, readings[i].key, factor);
     return status;

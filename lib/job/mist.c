@@ -418,8 +418,7 @@ static bool add_words(misting *m)
                          aq_say(m->arena, m->asked.bottle.high.value * 1000, "mL"),
                          aq_say(m->arena, m->bottle * 1000, "mL")))
         return false;
-    if (!m->asked.bench.count &&
-        !aq_sheet_assume(m->sheet, "no tools were given: amounts are exact to three figures"))
+    if (!aq_say_no_tools(m->sheet, &m->asked))
         return false;
     return aq_sheet_caution(m->sheet, "mist early, so that leaves are dry by dark; not in full sun") &&
            add_why(m);

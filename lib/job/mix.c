@@ -339,9 +339,7 @@ static bool add_cautions(mixing *m)
         return false;
     if (!say_alkaline(m) || !say_left_out(m) || !aq_iron_of_feed(m->sheet, &m->feed))
         return false;
-    if (m->asked->bench.count || !m->feed.dosing.count)
-        return true;
-    return aq_sheet_assume(m->sheet, "no tools were given: amounts are exact to three figures");
+    return !m->feed.dosing.count || aq_say_no_tools(m->sheet, m->asked);
 }
 
 static aq_status fill_sheet(mixing *m)

@@ -80,10 +80,8 @@ static void drawn(aq_row *row, const aq_dose *dose, const aq_portion *portion)
     row->concentrate = aq_dose_amount(dose, portion->exact, false);
 }
 
-static bool pour_row(aq_sheet *sheet, const aq_feed *feed, size_t which)
+bool aq_portion_rows(aq_sheet *sheet, const aq_dose *dose, const aq_portion *portion, double label_used)
 {
-    const aq_dose *dose = &feed->dosing.at[which];
-    const aq_portion *portion = &feed->portions[which];
     bool weighs = dose->weighs && !portion->prediluted;
     aq_row *row;
 
@@ -101,7 +99,7 @@ static bool pour_row(aq_sheet *sheet, const aq_feed *feed, size_t which)
         row->amount.value =
             aq_decimal_round(row->amount.value, 12); /* a mark is 0.62, not 0.6200000000000001 */
     }
-    row->label_used = aq_feed_label_used(feed, which);
+    row->label_used = label_used;
     return fill_row(sheet, row, portion, weighs ? 1 : row->amount.unit[0] == 'm' ? 1000 : 1);
 }
 
@@ -129,7 +127,8 @@ aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
     for (size_t i = 0; i < feed->dosing.count; i++) {
         if (!(feed->portions[i].exact > 0))
             continue;
-        if (!pour_row(sheet, feed, i) || !aq_sheet_row(sheet, AQ_DO_STIR))
+        if (!aq_portion_rows(sheet, &feed->dosing.at[i], &feed->portions[i], aq_feed_label_used(feed, i)) ||
+            !aq_sheet_row(sheet, AQ_DO_STIR))
             return AQ_NO_MEMORY;
         if (read_after(feed, i, last) &&
             !read_row(sheet, feed, feed->poured->ec_after[feed->dosing.at[i].column], NULL))
@@ -138,18 +137,23 @@ aq_status aq_feed_pour_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
     return AQ_OK;
 }
 
-bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed)
+bool aq_portions_discard_row(aq_sheet *sheet, const aq_portion *portions, size_t count)
 {
-    for (size_t i = 0; i < feed->dosing.count; i++) {
-        aq_row *row = feed->portions[i].prediluted ? aq_sheet_row(sheet, AQ_DO_DISCARD) : NULL;
+    for (size_t i = 0; i < count; i++) {
+        aq_row *row = portions[i].prediluted ? aq_sheet_row(sheet, AQ_DO_DISCARD) : NULL;
 
-        if (!feed->portions[i].prediluted)
+        if (!portions[i].prediluted)
             continue;
         if (row)
             row->note = "what is left of the pre-dilution, today";
         return row != NULL;
     }
     return true;
+}
+
+bool aq_feed_discard_row(aq_sheet *sheet, const aq_feed *feed)
+{
+    return aq_portions_discard_row(sheet, feed->portions, feed->dosing.count);
 }
 
 static bool top_row(aq_sheet *sheet, const aq_feed *feed)

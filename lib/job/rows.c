@@ -1,4 +1,4 @@
-/* The complaint about what is missing. */
+/* What the rows of every job share: the complaint about what is missing, and a word on tools. */
 #include "job/rows.h"
 
 #include <stdio.h>
@@ -12,4 +12,10 @@ aq_status aq_ask_for(aq_error *err, const char *key, const char *format, ...)
     vsnprintf(text, sizeof text, format, args);
     va_end(args);
     return aq_fail(err, AQ_MISSING, (aq_place){ 0 }, "%s: %s", key, text);
+}
+
+bool aq_say_no_tools(aq_sheet *sheet, const aq_asked *asked)
+{
+    return asked->bench.count ||
+           aq_sheet_assume(sheet, "no tools were given: amounts are exact to three figures");
 }

@@ -152,7 +152,8 @@ static int heavier(const void *left, const void *right)
     return (a->weight < b->weight) - (a->weight > b->weight);
 }
 
-/* One part left out, and one poured twice. */
+/* One part left out, and one poured twice. Of a group only the whole is known, so that what one part of it does to the
+ * EC is not told; about its share by number. */
 static size_t add_parts(candidate *out, size_t count, aq_arena *arena, const aq_slip_case *m)
 {
     for (size_t i = 0; i < m->parts; i++) {
@@ -161,10 +162,11 @@ static size_t add_parts(candidate *out, size_t count, aq_arena *arena, const aq_
         double without = dosed(m, 1) - adds, with = dosed(m, 1) + adds;
 
         out[count++] = (candidate){ aq_arena_format(arena, "%s was left out", m->names[i]),
-                                    "look at its bottle; what it brings beside EC is missing too", without,
-                                    weigh(m, without - m->reads, 0.05, width) };
-        out[count++] = (candidate){ aq_arena_format(arena, "%s was poured twice", m->names[i]),
-                                    "look at its bottle", with, weigh(m, with - m->reads, 0.03, width) };
+                                    "look at its bottle; what it brings beside EC is missing too",
+                                    known ? without : NAN, weigh(m, without - m->reads, 0.05, width) };
+        out[count++] =
+            (candidate){ aq_arena_format(arena, "%s was poured twice", m->names[i]), "look at its bottle",
+                         known ? with : NAN, weigh(m, with - m->reads, 0.03, width) };
     }
     return count;
 }
@@ -175,7 +177,8 @@ static bool add_records(aq_sheet *sheet, const candidate *all, size_t count)
         aq_record *record = aq_records_add(sheet->arena, &sheet->causes, "because", all[i].because);
         aq_figure *decides;
 
-        if (!record || !aq_figures_add(sheet->arena, &record->figures, "reads", all[i].reads, "mS/cm"))
+        if (!record || (!isnan(all[i].reads) &&
+                        !aq_figures_add(sheet->arena, &record->figures, "reads", all[i].reads, "mS/cm")))
             return false;
         decides = aq_list_add(sheet->arena, &record->figures, sizeof *decides);
         if (!decides)

@@ -248,30 +248,52 @@ static bool add_figures(aq_sheet *sheet, const tracing *t, const aq_asked *asked
                            dose->weighs ? "g" : "mL");
 }
 
-/* Too weak: half of what is missing, of every part in its ratio. */
-static bool add_pours(aq_sheet *sheet, const tracing *t, double share)
+/* Half of what is missing of each part, on the marks of the bench; NULL: no memory. A tool that cannot show it is told
+ * of by nobody here: the exact amount stands. */
+static aq_portion *portions_of(const tracing *t, aq_arena *arena, const aq_asked *asked, double share)
 {
-    for (size_t i = 0; i < t->dosing.count; i++) {
-        const aq_dose *dose = &t->dosing.at[i];
-        double amount = t->rate[i] * t->volume * share / 2;
-        aq_row *row;
+    aq_portion *portions = aq_arena_take_array(arena, t->dosing.count + 1, sizeof *portions);
 
-        if (!(amount > 0))
+    for (size_t i = 0; portions && i < t->dosing.count; i++) {
+        const aq_dose *dose = &t->dosing.at[i];
+        const aq_mix_column *column = &t->dosing.columns[dose->column];
+
+        portions[i] = (aq_portion){ .exact = t->rate[i] * t->volume * share / 2,
+                                    .top = INFINITY,
+                                    .weighs = dose->weighs,
+                                    .effect = column->slope / dose->amount / t->volume,
+                                    .group = column->member_count > 1 ? (int)dose->column : -1 };
+    }
+    if (portions && aq_portions_round(portions, t->dosing.count, &asked->bench, NULL) != AQ_OK)
+        return NULL;
+    return portions;
+}
+
+/* Too weak: half of what is missing, of every part in its ratio. Gives the reading that the rounded amounts lead to. */
+static bool add_pours(aq_sheet *sheet, const tracing *t, const aq_asked *asked, double share, double *halfway)
+{
+    aq_portion *portions = portions_of(t, sheet->arena, asked, share);
+    double wanted = 0, poured = 0;
+
+    for (size_t i = 0; portions && i < t->dosing.count; i++) {
+        const aq_dose *dose = &t->dosing.at[i];
+        double used = (t->rate[i] + portions[i].reaches / t->volume) / dose->top;
+
+        if (!(portions[i].exact > 0))
             continue;
-        row = aq_sheet_row(sheet, dose->weighs ? AQ_DO_WEIGH : AQ_DO_POUR);
-        if (!row)
+        if (!aq_portion_rows(sheet, dose, &portions[i], isfinite(dose->top) ? used : NAN))
             return false;
-        row->part = dose->name;
-        row->exact = dose->weighs ? aq_amount_mass(amount, false) : aq_amount_volume(amount, false);
-        row->amount = dose->weighs ? aq_amount_mass(amount, true) : aq_amount_volume(amount, true);
-        if (isfinite(dose->top))
-            row->label_used = (t->rate[i] + amount / t->volume) / dose->top;
-        if (row->label_used > 1 + 1e-9 &&
+        if (isfinite(dose->top) && used > 1 + 1e-9 &&
             !aq_sheet_caution(sheet, "this would take %s past its label maximum: find the slip first",
                               dose->name))
             return false;
+        wanted += 1;
+        poured += portions[i].reaches / portions[i].exact;
     }
-    return true;
+    if (wanted > 0)
+        *halfway = t->reads + (*halfway - t->reads) * poured / wanted;
+    return portions && aq_portions_discard_row(sheet, portions, t->dosing.count) &&
+           aq_say_no_tools(sheet, asked);
 }
 
 /* Too strong: swap tank for water until half of what is over is gone. */
@@ -316,7 +338,8 @@ static bool add_step(aq_sheet *sheet, const tracing *t, const aq_asked *asked)
         !aq_sheet_caution(
             sheet, "too strong: stop feeding, and hold the pump if roots are bare, until it reads right"))
         return false;
-    if (gap > 0 ? isfinite(share) && !add_pours(sheet, t, share) : !add_swap(sheet, t, halfway))
+    if (gap > 0 ? isfinite(share) && !add_pours(sheet, t, asked, share, &halfway)
+                : !add_swap(sheet, t, halfway))
         return false;
     if (!sheet->rows.count)
         return true;
