@@ -22,6 +22,7 @@ struct block {
 struct aq_arena {
     block *first, *now; /* blocks behind `now` are empty, kept by a reset */
     size_t ceiling, taken;
+    bool spent; /* something was refused since the last reset */
 };
 
 aq_arena *aq_arena_new(size_t ceiling)
@@ -53,6 +54,7 @@ void aq_arena_reset(aq_arena *arena)
         aq_fence_close(b->bytes, b->room);
     }
     arena->now = arena->first;
+    arena->spent = false;
 }
 
 /* A block with `size` bytes free becomes the present one: a kept one that is large enough, or a new one. */
@@ -95,9 +97,13 @@ static void *take(aq_arena *arena, size_t size)
     if (size > SIZE_MAX - ALIGNMENT - AQ_FENCE)
         return NULL;
     size = (size + AQ_FENCE + ALIGNMENT - 1) / ALIGNMENT * ALIGNMENT;
-    if (!arena->now || arena->now->room - arena->now->used < size)
-        if (!make_room(arena, size))
+    if (arena->spent)
+        return NULL;
+    if (!arena->now || arena->now->room - arena->now->used < size) {
+        arena->spent = !make_room(arena, size);
+        if (arena->spent)
             return NULL;
+    }
     piece = (char *)arena->now->bytes + arena->now->used;
     arena->now->used += size;
     aq_fence_open(piece, asked);

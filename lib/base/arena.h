@@ -16,7 +16,8 @@ AQ_API void aq_arena_free(aq_arena *arena); /* NULL is fine */
 /* Forgets every piece but keeps the blocks, so that the next question of a batch allocates nothing. */
 AQ_API void aq_arena_reset(aq_arena *arena);
 
-/* NULL when memory is out or the ceiling is reached. */
+/* NULL when memory is out or the ceiling is reached; from then on nothing is given until a reset, so that of a text in
+ * several pieces the last one cannot stand without the first. */
 AQ_API void *aq_arena_take(aq_arena *arena, size_t size);
 AQ_API void *aq_arena_room(aq_arena *arena, size_t size); /* not zeroed, for who fills all of it at once */
 AQ_API void *aq_arena_take_array(aq_arena *arena, size_t count, size_t size);  /* checks count * size */

@@ -51,6 +51,10 @@ static void test_a_ceiling_ends_the_giving(void **state)
     assert_null(aq_arena_take(arena, SIZE_MAX - 8));
     assert_null(
         aq_arena_take_array(arena, SIZE_MAX / 8 + 2, 8)); /* the product would wrap to a small number */
+    assert_null(aq_arena_take(arena, 1)); /* once refused, refused until a reset */
+    assert_null(aq_arena_text(arena, "", 0));
+    assert_null(aq_arena_format(arena, "%s", "x"));
+    aq_arena_reset(arena);
     while (aq_arena_take(arena, 1000))
         given += 1000;
     assert_true(given > 50000 && given <= 100000);
@@ -65,6 +69,7 @@ static void test_the_default_ceiling_is_64_mib(void **state)
 
     (void)state;
     assert_null(aq_arena_take(arena, ((size_t)64 << 20) + 1));
+    aq_arena_reset(arena);
     while (aq_arena_take(arena, 1 << 20))
         mib++;
     assert_true(mib > 32 && mib <= 64);
