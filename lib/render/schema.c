@@ -224,7 +224,8 @@ static void line_of(aq_drawing *drawing, const aq_job *job)
     quote(drawing, job->name);
     put(drawing,
         "},\n\"id\":{\"description\":\"given back with the answer\"},\n"
-        "\"subject\":{\"type\":\"string\",\"description\":\"a reservoir, bottle or lot of the site\"}");
+        "\"subject\":{\"type\":\"string\",\"description\":\"a reservoir, bottle or lot of the site\"},\n"
+        "\"why\":{\"description\":\"an answer has it, whatever is said here\"}");
     properties(drawing, job->asks, true);
     put(drawing, "},\n\"required\":[\"job\"");
     required(drawing, job->asks, true);

@@ -109,7 +109,7 @@ static void test_shares_are_per_cent_and_money_has_cents(void **state)
           { "whole", { .value = -62.5, .unit = "mL", .given = true } },
           "62.5",
           "mL",
-          "of each is too much in it" },
+          "of the first part is too much in it" },
         { "mix", { "Fe", { .value = 2.4, .unit = "mg/L", .given = true } }, "2.4", "mg/L", "Fe" },
     };
     char room[AQ_LABEL_ROOM];
