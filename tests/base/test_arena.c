@@ -51,7 +51,7 @@ static void test_a_ceiling_ends_the_giving(void **state)
     assert_null(aq_arena_take(arena, SIZE_MAX - 8));
     assert_null(
         aq_arena_take_array(arena, SIZE_MAX / 8 + 2, 8)); /* the product would wrap to a small number */
-    assert_null(aq_arena_take(arena, 1)); /* once refused, refused until a reset */
+    assert_null(aq_arena_take(arena, 1));                 /* once refused, refused until a reset */
     assert_null(aq_arena_text(arena, "", 0));
     assert_null(aq_arena_format(arena, "%s", "x"));
     aq_arena_reset(arena);
