@@ -1,4 +1,5 @@
 /* What plants can take, and what one vessel meets in a day: each rule at its edge. */
+#include "base/fence.h"
 #include "sheet/said.h"
 
 #include <stdlib.h>
@@ -221,16 +222,15 @@ static aq_arena *nearly_full(aq_sheet **sheet, const char *jobs, size_t left)
     assert_non_null(arena);
     *sheet = plan_of(arena, jobs);
     (*sheet)->expect_ec = aq_amount_of(1.6, "mS/cm");
-    size_t free = ROOM; /* what is left over is found by asking for less and less */
-    void *rest = NULL;
-    while (!rest)
-        rest = aq_arena_take(arena, free -= 16);
+    size_t free = 0; /* what is left over is found by taking all of it, in small pieces */
+    while (aq_arena_take(arena, 16))
+        free += 16 + AQ_FENCE;
     aq_arena_free(arena);
 
     arena = aq_arena_new(ROOM);
     *sheet = plan_of(arena, jobs);
     (*sheet)->expect_ec = aq_amount_of(1.6, "mS/cm");
-    assert_non_null(aq_arena_take(arena, free - left));
+    assert_non_null(aq_arena_take(arena, free - AQ_FENCE - left));
     return arena;
 }
 
