@@ -8,6 +8,7 @@
 #include "job/rows.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static const char unnamed[] = "concentrate";
@@ -290,6 +291,72 @@ static void anchor_all(aq_dosing *dosing)
     }
 }
 
+bool aq_groups_meet(const aq_together *a, const aq_together *b)
+{
+    for (size_t i = 0; i < a->parts.count; i++)
+        if (aq_together_has(b, a->parts.at[i].name))
+            return true;
+    return false;
+}
+
+static bool meets_another(const aq_togethers *groups, size_t which)
+{
+    for (size_t i = 0; i < groups->count; i++)
+        if (i != which && aq_groups_meet(&groups->at[i], &groups->at[which]))
+            return true;
+    return false;
+}
+
+static aq_status ask_which_group(const aq_togethers *groups, aq_error *err)
+{
+    aq_question question = { .key = "together" };
+    char names[200] = "";
+    size_t length = 0, seen = 0;
+
+    for (size_t i = 0; i < groups->count; i++) {
+        const char *name = groups->at[i].name;
+
+        if (!meets_another(groups, i))
+            continue;
+        if (!name)
+            return aq_fail(err, AQ_CONFLICT, groups->at[i].place,
+                           "together: this group shares a part with another: give each a name, and say "
+                           "which one is dosed, together: NAME");
+        if (length + strlen(name) + 4 < sizeof names)
+            length +=
+                (size_t)snprintf(names + length, sizeof names - length, "%s%s", seen ? " or " : "", name);
+        if (seen < AQ_CHOICES_MOST) {
+            question.choice[seen].word = name;
+            question.choice[seen].means = "that group";
+        }
+        seen++;
+    }
+    aq_fail(err, AQ_AMBIGUOUS, (aq_place){ 0 },
+            "together: these groups share a part, so one of them is dosed: %s? Say its name as together",
+            names);
+    question.count = seen < AQ_CHOICES_MOST ? seen : AQ_CHOICES_MOST;
+    if (err)
+        err->question = question;
+    return AQ_AMBIGUOUS;
+}
+
+/* What was poured counts against a label's top, so a slip in its name must not pass. */
+static aq_status check_poured(const building *b)
+{
+    const aq_amounts *poured = &b->asked->poured;
+
+    for (size_t i = 0; i < poured->count; i++) {
+        bool known = false;
+
+        for (size_t j = 0; j < b->asked->part.count && !known; j++)
+            known = strcmp(aq_part_name(&b->asked->part.at[j]), poured->at[i].name) == 0;
+        if (!known)
+            return aq_fail(b->err, AQ_UNKNOWN_NAME, poured->at[i].place, "poured: %s is none of the parts",
+                           poured->at[i].name);
+    }
+    return AQ_OK;
+}
+
 aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, aq_dose_use use, double volume,
                        aq_error *err)
 {
@@ -297,6 +364,9 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
     size_t room = asked->part.count + 1;
     aq_status status = AQ_OK;
 
+    for (size_t i = 0; use != AQ_DOSE_ALL && i < asked->together.count; i++)
+        if (meets_another(&asked->together, i))
+            return ask_which_group(&asked->together, err);
     for (size_t i = 0; i < asked->together.count; i++)
         room += asked->together.at[i].parts.count;
     *out = (aq_dosing){ 0 };
@@ -306,6 +376,8 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
     out->at = aq_arena_take_array(arena, room, sizeof *out->at);
     if (!out->columns || !out->low || !out->names || !out->at)
         return AQ_NO_MEMORY;
+    if (use != AQ_DOSE_ALL)
+        status = check_poured(&b);
     for (int rank = 0; status == AQ_OK && rank < RANKS; rank++)
         status = add_rank(&b, rank);
     if (status == AQ_OK)

@@ -31,9 +31,13 @@ typedef struct {
 typedef enum { AQ_DOSE_ROOTS, AQ_DOSE_LEAVES, AQ_DOSE_ALL } aq_dose_use;
 
 /* The parts and groups of the line that go to roots (or to leaves). `volume` (L) turns what was poured already into
- * rates. A part without a name is called `concentrate`. AQ_MISSING where a density is needed. */
+ * rates. A part without a name is called `concentrate`. AQ_MISSING where a density is needed; AQ_AMBIGUOUS where groups
+ * share a part, unless all are wanted: dosed by both, it would pass its label's top unseen. */
 aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, aq_dose_use use, double volume,
                        aq_error *err);
+
+/* Whether they share a part, so that only one of them can be dosed. */
+bool aq_groups_meet(const aq_together *a, const aq_together *b);
 
 /* An amount of that part as L or g per litre of tank, whichever it is measured in; a plain volume or mass is divided by
  * `volume`. NaN where only a density could tell. */

@@ -12,6 +12,7 @@ typedef struct {
     const aq_setting *setting;
     const aq_site *site; /* NULL: the line stands alone */
     aq_complaints *complaints;
+    const char *group;     /* the only one that is dosed together, by its name; NULL: nobody says */
     bool recipe_from_site; /* nobody asked for the recipe: the tank is fed by it */
 } aq_filling;
 

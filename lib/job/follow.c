@@ -1,4 +1,5 @@
 /* What the recipe says: the stage of the day, its aim, and the parts that this tank is fed with. */
+#include "job/dose.h"
 #include "job/filling.h"
 #include "job/rows.h"
 #include "model/names.h"
@@ -97,15 +98,18 @@ aq_status aq_follow_aim(aq_filling *f)
 {
     aq_asked *a = f->asked;
     const aq_aim *stage = &a->stage.aim, *tank = a->tank ? &a->tank->aim : NULL;
-    aq_range ph = a->aim.ph.low.given ? a->aim.ph : tank && tank->ph.low.given ? tank->ph : stage->ph;
+    bool by_line = aq_node_get(f->answers, "stage") != NULL;
+    aq_range ph = a->aim.ph.low.given                                               ? a->aim.ph
+                  : tank && tank->ph.low.given && !(by_line && stage->ph.low.given) ? tank->ph
+                                                                                    : stage->ph;
     aq_amounts tolerance = a->aim.tolerance.count ? a->aim.tolerance : stage->tolerance;
 
     if (!a->mist_ec.high.given)
         a->mist_ec = a->stage.mist_ec;
     if (!aq_filling_asks(f, AQ_INTO_AIM(ec)) || aq_filling_asks(f, AQ_INTO(bottle)))
-        return AQ_OK; /* a stage's EC is for roots: what it says of leaves is its mist */
-    if (!aq_aim_given(&a->aim))
-        a->aim = tank && aq_aim_given(tank) ? *tank : *stage;
+        return AQ_OK;           /* a stage's EC is for roots: what it says of leaves is its mist */
+    if (!aq_aim_given(&a->aim)) /* a stage that the line names goes before what the tank is usually fed */
+        a->aim = tank && aq_aim_given(tank) && !(by_line && aq_aim_given(stage)) ? *tank : *stage;
     a->aim.ph = ph;
     a->aim.tolerance = tolerance;
     if (!a->step.given && aq_filling_asks(f, AQ_INTO(step)))
@@ -113,24 +117,112 @@ aq_status aq_follow_aim(aq_filling *f)
     return AQ_OK;
 }
 
-static bool groups_meet(const aq_together *a, const aq_together *b)
+static bool is_called(const aq_together *group, const char *name)
 {
-    for (size_t i = 0; i < a->parts.count; i++)
-        if (aq_together_has(b, a->parts.at[i].name))
-            return true;
-    return false;
+    return group->name && strcmp(group->name, name) == 0;
+}
+
+static const aq_together *group_called(const aq_togethers *groups, const char *name)
+{
+    for (size_t i = 0; i < groups->count; i++)
+        if (is_called(&groups->at[i], name))
+            return &groups->at[i];
+    return NULL;
+}
+
+/* "together: veg" of the line is no group but the name of one. Takes it out of the list. */
+static aq_status take_name(aq_filling *f)
+{
+    aq_togethers *line = &f->asked->together;
+    size_t kept = 0;
+
+    for (size_t i = 0; i < line->count; i++) {
+        if (line->at[i].parts.count)
+            line->at[kept++] = line->at[i];
+        else if (!f->group)
+            f->group = line->at[i].name;
+        else if (strcmp(f->group, line->at[i].name) != 0)
+            return aq_filling_complain(f, AQ_CONFLICT, line->at[i].place,
+                                       "together: %s is chosen already, and one group is dosed at a time",
+                                       f->group);
+    }
+    line->count = kept;
+    return AQ_OK;
+}
+
+static bool add_names(aq_filling *f, aq_texts *names, const aq_togethers *groups)
+{
+    for (size_t i = 0; i < groups->count; i++) {
+        const char **name = groups->at[i].name ? aq_list_add(f->arena, names, sizeof *name) : NULL;
+
+        if (groups->at[i].name && !name)
+            return false;
+        if (name)
+            *name = groups->at[i].name;
+    }
+    return true;
+}
+
+/* Of the line's own groups those go that share a part with the one that it chose, and the parts of those alone. */
+static void leave_out(aq_filling *f, const aq_together *chosen)
+{
+    aq_togethers *line = &f->asked->together;
+    aq_parts *parts = &f->asked->part;
+    const aq_togethers all = *line;
+    const aq_together own = *chosen; /* which may move */
+    size_t kept = 0, left = 0;
+
+    for (size_t i = 0; i < parts->count; i++) {
+        bool grouped = false, stays = false;
+
+        for (size_t j = 0; parts->at[i].name && j < all.count; j++)
+            if (aq_together_has(&all.at[j], parts->at[i].name)) {
+                grouped = true;
+                stays = stays || &all.at[j] == chosen || !aq_groups_meet(&all.at[j], &own);
+            }
+        if (stays || !grouped)
+            parts->at[left++] = parts->at[i];
+    }
+    parts->count = left;
+    for (size_t i = 0; i < all.count; i++)
+        if (&all.at[i] == chosen || !aq_groups_meet(&all.at[i], &own))
+            line->at[kept++] = all.at[i];
+    line->count = kept;
+}
+
+/* Which group is dosed, where several share a part: by the line, by the stage, or by what the tank is fed with. */
+static aq_status choose_group(aq_filling *f)
+{
+    const aq_togethers none = { 0 }, *line = &f->asked->together;
+    const aq_togethers *recipe = f->asked->recipe ? &f->asked->recipe->together : &none;
+    aq_status status = take_name(f);
+    aq_texts names = { 0 };
+
+    if (status != AQ_OK)
+        return status;
+    if (!f->group) {
+        f->group = f->asked->stage.together          ? f->asked->stage.together
+                   : f->asked->tank && recipe->count ? f->asked->tank->together
+                                                     : NULL;
+        return AQ_OK;
+    }
+    if (group_called(line, f->group))
+        leave_out(f, group_called(line, f->group));
+    else if (!group_called(recipe, f->group))
+        return add_names(f, &names, line) && add_names(f, &names, recipe)
+                   ? aq_filling_unknown(f, (aq_place){ 0 }, "group", f->group, &names)
+                   : aq_filling_no_memory(f);
+    return AQ_OK;
 }
 
 /* Whether the recipe's group stays: the tank may be fed by one of them only, and a group of the line replaces those
  * that share a part with it. */
 static bool group_stays(const aq_filling *f, const aq_together *group)
 {
-    const char *fed_with = f->asked->tank ? f->asked->tank->together : NULL;
-
-    if (fed_with && !(group->name && strcmp(group->name, fed_with) == 0))
+    if (f->group && !is_called(group, f->group))
         return false;
     for (size_t i = 0; i < f->asked->together.count; i++)
-        if (groups_meet(group, &f->asked->together.at[i]))
+        if (aq_groups_meet(group, &f->asked->together.at[i]))
             return false;
     return true;
 }
@@ -287,6 +379,10 @@ aq_status aq_follow_parts(aq_filling *f)
 
     if (!aq_filling_asks(f, AQ_INTO(part)))
         return AQ_OK;
+    if (aq_filling_asks(f, AQ_INTO(together)))
+        status = choose_group(f);
+    if (status != AQ_OK)
+        return status;
     if (f->asked->recipe && another_feed(f))
         status = aq_filling_take(f, "parts: those of this line, in place of the recipe's");
     else if (f->asked->recipe && !(merge_parts(f) && merge_groups(f)))

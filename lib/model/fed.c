@@ -17,7 +17,8 @@ const aq_recipe *aq_site_recipe_for(const aq_site *site, const char *recipe, con
 
 bool aq_stage_only_named(const aq_stage *stage)
 {
-    return stage->name && !aq_aim_given(&stage->aim) && stage->mist.count == 0 && !stage->makes.given;
+    return stage->name && !aq_aim_given(&stage->aim) && stage->mist.count == 0 && !stage->makes.given &&
+           !stage->together;
 }
 
 /* A name that is wanted, looked for among the names of one list of a recipe. */

@@ -1,6 +1,7 @@
 /* A recipe: its rows, and what its parts, groups and stages must say about each other. */
 #include "model/recipe.h"
 
+#include <stdio.h>
 #include <string.h>
 
 #include "model/names.h"
@@ -96,6 +97,9 @@ static void check_groups(declared *all)
     for (; spot.at < groups->count; spot.at++) {
         if (aq_names_add(&all->groups, all->walk, groups->at[spot.at].name, &spot) == AQ_TOO_LARGE)
             return;
+        if (!groups->at[spot.at].parts.count)
+            aq_walk_fail(all->walk, AQ_MISSING, groups->at[spot.at].place, "group %zu: parts are missing",
+                         spot.at + 1);
         check_amounts(all, &groups->at[spot.at].parts, "group", spot.at, "parts");
         check_overlap(all, spot.at);
     }
@@ -118,6 +122,16 @@ static void check_days(declared *all, size_t at)
                          "stage %zu: days: they overlap those of stage %zu", at + 1, i + 1);
 }
 
+static void check_group_name(declared *all, const aq_stage *stage, size_t at)
+{
+    char where[48];
+
+    if (!stage->together || aq_names_have(&all->groups, stage->together))
+        return;
+    snprintf(where, sizeof where, "stage %zu: together: ", at + 1);
+    aq_names_want(&all->groups, all->walk, where, stage->together, stage->place);
+}
+
 static void check_stages(declared *all)
 {
     const aq_stages *stages = &all->recipe->stages;
@@ -132,6 +146,7 @@ static void check_stages(declared *all)
             return;
         check_amounts(all, &stage->mist, "stage", spot.at, "mist");
         check_amounts(all, &stage->aim.rates, "stage", spot.at, "rates");
+        check_group_name(all, stage, spot.at);
         check_days(all, spot.at);
     }
 }

@@ -19,14 +19,15 @@ typedef struct {
     const char *name;
     aq_range days; /* since the day of sticking, day 0; whole numbers */
     aq_aim aim;
-    aq_amounts mist;     /* per part: L/L or g/L */
-    aq_range mist_ec;    /* ceiling (high) for these leaves, mS/cm */
-    aq_range air, water; /* degC */
-    aq_range humidity;   /* share */
-    aq_range light;      /* d */
-    const char *gate;    /* asked before the stage begins */
-    aq_quantity makes;   /* L/d, for a lot that is watered by hand */
-    aq_quantity step;    /* largest change of EC at one time, mS/cm */
+    aq_amounts mist;      /* per part: L/L or g/L */
+    aq_range mist_ec;     /* ceiling (high) for these leaves, mS/cm */
+    aq_range air, water;  /* degC */
+    aq_range humidity;    /* share */
+    aq_range light;       /* d */
+    const char *together; /* the group that it is fed with, where several share a part; NULL: not said */
+    const char *gate;     /* asked before the stage begins */
+    aq_quantity makes;    /* L/d, for a lot that is watered by hand */
+    aq_quantity step;     /* largest change of EC at one time, mS/cm */
     aq_place place;
 } aq_stage;
 

@@ -91,8 +91,11 @@ static aq_status check_group_ec(aq_walk *walk, const aq_together *group, const a
 static aq_status check_together(aq_walk *walk, void *entry, const aq_node *node)
 {
     aq_together *group = entry;
-    aq_status status = check_members(walk, group, node);
+    aq_status status;
 
+    if (node->shape == AQ_NODE_SCALAR)
+        return AQ_OK; /* a name alone: a group that somebody else tells of */
+    status = check_members(walk, group, node);
     return status == AQ_OK ? check_group_ec(walk, group, node) : status;
 }
 
@@ -129,7 +132,6 @@ static const aq_field together_fields[] = {
       .example = "veg" },
     { .key = "parts",
       .read = AQ_READ_AMOUNTS,
-      .needed = true,
       .want = AQ_WANT_RATE | AQ_WANT_CONTENT,
       .bare = true,
       .bounded = true,
@@ -155,5 +157,6 @@ const aq_shape aq_together_shape = {
     .place_into = offsetof(aq_together, place),
     .has_name = true,
     .name_into = offsetof(aq_together, name),
+    .scalar = true,
     .check = check_together,
 };
