@@ -53,6 +53,9 @@ static double strength(const aq_feed *feed)
     return feed->dosing.column_count ? s : NAN;
 }
 
+/* What rounding leaves of a share, or of an EC, that is none. */
+static const double nothing = 1e-12;
+
 static bool add_shares(aq_sheet *sheet, const aq_feed *feed)
 {
     const struct {
@@ -69,7 +72,8 @@ static bool add_shares(aq_sheet *sheet, const aq_feed *feed)
 
     for (size_t i = 0; i < sizeof figures / sizeof *figures; i++)
         if (isfinite(figures[i].value) &&
-            !aq_sheet_figure(sheet, figures[i].name, figures[i].value, figures[i].unit))
+            !aq_sheet_figure(sheet, figures[i].name, fabs(figures[i].value) < nothing ? 0 : figures[i].value,
+                             figures[i].unit))
             return false;
     return true;
 }

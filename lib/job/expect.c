@@ -5,12 +5,33 @@
  * label's top. For one d too high, W litres are swapped for water: W = V (d / 2) / (e + d - e_w). */
 #include "job/feed.h"
 #include "job/ladder.h"
+#include "job/show.h"
 
 #include <math.h>
 
 static const double gap = 0.2; /* mS/cm: a miss that is worth a correction on every meter */
 static const double noticeable =
-    0.02; /* share of the added EC that rounding may move before the sheet says so */
+    0.02; /* share of the added EC, or of a dose, that rounding may move before the sheet says so */
+static const double too_coarse = 0.05; /* share of a dose beyond which it is not what was asked for */
+static const double printed = 0.005;   /* mS/cm: nearer readings are printed alike */
+
+/* EC that the doses add, known also where the water's is not; 0 where nothing in the bottle carries any. */
+double aq_feed_adds(const aq_feed *feed)
+{
+    double sum = 0;
+
+    if (isfinite(feed->poured->ec) && aq_feed_carries_ec(feed))
+        return aq_feed_added(feed);
+    if (!aq_feed_carries_ec(feed)) {
+        for (size_t i = 0; i < feed->dosing.count; i++)
+            if (!feed->dosing.at[i].part->composition)
+                return NAN; /* nothing is known of it */
+        return 0;
+    }
+    for (size_t i = 0; i < feed->dosing.column_count; i++)
+        sum += feed->dosing.columns[i].slope * feed->poured->x[i];
+    return sum;
+}
 
 /* How much more of each column lifts the tank by half the gap, in its x: the doses of `to` parts stay. */
 static double raised(const aq_feed *feed, size_t column, double share)
@@ -107,11 +128,41 @@ static bool say_rounding(aq_sheet *sheet, const aq_feed *feed)
 {
     double off = feed->poured->ec - feed->exact->ec;
 
-    if (!(fabs(off) > noticeable * (feed->exact->ec - feed->exact->base_ec)))
+    if (!(fabs(off) > noticeable * (feed->exact->ec - feed->exact->base_ec)) || fabs(off) < printed)
         return true;
     return aq_sheet_caution(sheet, "on the marks of these tools the tank reads %s instead of %s",
                             aq_say_ec(sheet->arena, feed->poured->ec),
                             aq_say_ec(sheet->arena, feed->exact->ec));
+}
+
+/* A weighed dose of less than five marks, where nothing measures a solution of it: the miss is told, and what would do.
+ * More than a twentieth is not what was asked for. */
+static bool say_coarse(aq_sheet *sheet, const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_portion *p = &feed->portions[i];
+        double off = p->exact > 0 ? p->reaches / p->exact - 1 : 0;
+        double least = p->tool ? AQ_MARKS_LEAST * p->tool->marks : 0;
+
+        if (!p->tool || p->prediluted || p->exact >= least * (1 - 1e-9) || !(fabs(off) > noticeable))
+            continue;
+        if (fabs(off) > too_coarse && sheet->outcome == AQ_MET)
+            sheet->outcome = AQ_NEAREST;
+        if (!aq_sheet_caution(
+                sheet,
+                "%s: the marks of %s give %s for %s, %s %% off: make at least %s, take a finer tool, or "
+                "dissolve "
+                "it and measure the solution with a syringe",
+                feed->dosing.at[i].name, p->tool->name,
+                aq_say(sheet->arena, aq_dose_amount(&feed->dosing.at[i], p->reaches, false).value,
+                       aq_dose_amount(&feed->dosing.at[i], p->reaches, false).unit),
+                aq_say(sheet->arena, aq_dose_amount(&feed->dosing.at[i], p->exact, false).value,
+                       aq_dose_amount(&feed->dosing.at[i], p->exact, false).unit),
+                aq_say(sheet->arena, aq_decimal_round(100 * off, 2), ""),
+                aq_show_volume(sheet->arena, feed->asked, feed->problem.volume * least / p->exact)))
+            return false;
+    }
+    return true;
 }
 
 /* As the meter's display counts it. */
@@ -151,6 +202,25 @@ static bool say_unseen(aq_sheet *sheet, const aq_feed *feed)
     return true;
 }
 
+static bool slopes_known(const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->problem.count; i++)
+        if (isnan(feed->poured->slope[i]))
+            return false;
+    return feed->problem.count > 0;
+}
+
+/* What is missing for a reading. */
+static bool say_no_promise(aq_sheet *sheet, const aq_feed *feed)
+{
+    if (!slopes_known(feed))
+        return aq_sheet_assume(sheet,
+                               "no EC is promised: jar-test 1 L, read it, and say what each part adds");
+    return aq_sheet_assume(sheet, "no EC is promised: say what the %s reads, %s",
+                           isnan(feed->source.ec) ? "water" : "old solution",
+                           isnan(feed->source.ec) ? "water-ec" : "heel-ec");
+}
+
 aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
 {
     const aq_range *ph = &feed->asked->aim.ph;
@@ -159,12 +229,10 @@ aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
         sheet->expect_ph_low = ph->low.value;
         sheet->expect_ph_high = ph->high.value;
     }
-    if (!say_unseen(sheet, feed))
+    if (!say_unseen(sheet, feed) || !say_coarse(sheet, feed))
         return AQ_NO_MEMORY;
     if (isnan(feed->poured->ec))
-        return aq_sheet_assume(sheet, "no EC is promised: jar-test 1 L, read it, and say what each part adds")
-                   ? AQ_OK
-                   : AQ_NO_MEMORY;
+        return say_no_promise(sheet, feed) ? AQ_OK : AQ_NO_MEMORY;
     sheet->expect_ec = aq_feed_reading(feed, feed->poured->ec);
     if (feed->source.ec_worked_out &&
         !aq_sheet_assume(sheet, "the water's EC is worked out from its analysis: %s; measure it",

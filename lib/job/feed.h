@@ -68,8 +68,9 @@ double aq_feed_water(const aq_feed *feed);
 /* Whether anything that may be dosed shows on a meter: by a slope of its own or its group's, or by its ions. */
 bool aq_feed_carries_ec(const aq_feed *feed);
 
-/* mS/cm that the doses add. */
+/* mS/cm that the doses add, of a reading that is known; and of any, also where the water's EC is not. NaN: not known. */
 double aq_feed_added(const aq_feed *feed);
+double aq_feed_adds(const aq_feed *feed);
 
 /* Two standard uncertainties of a reading after `added` mS/cm. */
 aq_amount aq_feed_reading(const aq_feed *feed, double ec);

@@ -302,11 +302,17 @@ static bool refuse_unseen(misting *m)
            aq_sheet_caution(m->sheet, "say a rate, like 5 g/L");
 }
 
+/* What the mist reads; where the water's EC is not known, what it reads at least. */
+static double least_ec(const misting *m)
+{
+    return isfinite(m->feed.poured->ec) ? m->feed.poured->ec : aq_feed_adds(&m->feed);
+}
+
 /* A mist above the ceiling, and the largest share of it that would pass. */
 static bool refuse_ceiling(misting *m)
 {
-    double ceiling = m->asked.mist_ec.high.value, ec = m->feed.poured->ec;
-    double share = (ceiling - m->feed.poured->base_ec) / aq_feed_added(&m->feed);
+    double ceiling = m->asked.mist_ec.high.value, ec = least_ec(m);
+    double share = (ceiling - (ec - aq_feed_adds(&m->feed))) / aq_feed_adds(&m->feed);
 
     m->sheet->outcome = AQ_REFUSED;
     if (!aq_sheet_short(m->sheet, "ec", aq_amount_of(ec - ceiling, "mS/cm"),
@@ -372,24 +378,6 @@ static aq_status add_rows(misting *m)
     return aq_feed_discard_row(m->sheet, &m->feed) ? AQ_OK : AQ_NO_MEMORY;
 }
 
-/* EC that the doses add, known also where the water's is not; 0 where nothing in the bottle carries any. */
-static double ec_added(const misting *m)
-{
-    double sum = 0;
-
-    if (isfinite(m->feed.poured->ec))
-        return aq_feed_added(&m->feed);
-    if (!aq_feed_carries_ec(&m->feed)) {
-        for (size_t i = 0; i < m->feed.dosing.count; i++)
-            if (!m->feed.dosing.at[i].part->composition)
-                return NAN; /* nothing is known of it */
-        return 0;
-    }
-    for (size_t i = 0; i < m->feed.dosing.column_count; i++)
-        sum += m->feed.dosing.columns[i].slope * m->feed.poured->x[i];
-    return sum;
-}
-
 static bool add_why(misting *m)
 {
     for (size_t i = 0; i < m->feed.dosing.count; i++) {
@@ -408,7 +396,7 @@ static bool add_why(misting *m)
 
 static bool add_words(misting *m)
 {
-    double added = ec_added(m);
+    double added = aq_feed_adds(&m->feed);
 
     if (isfinite(added) && !aq_sheet_figure(m->sheet, "ec_added", added, "mS/cm"))
         return false;
@@ -435,8 +423,15 @@ static aq_status fill_sheet(misting *m)
     if (m->feed.held_back &&
         !aq_sheet_short(m->sheet, "rate", (aq_amount){ 0 }, "the label's foliar maximum holds it back"))
         return AQ_NO_MEMORY;
-    if (m->asked.mist_ec.high.given && m->feed.poured->ec > m->asked.mist_ec.high.value + 1e-9)
+    if (m->asked.aim.ec.given && fabs(m->feed.exact->ec_short) > 1e-6 && !aq_feed_shorts(m->sheet, &m->feed))
+        return AQ_NO_MEMORY;
+    if (m->asked.mist_ec.high.given && least_ec(m) > m->asked.mist_ec.high.value + 1e-9)
         return refuse_ceiling(m) ? AQ_OK : AQ_NO_MEMORY;
+    if (m->asked.mist_ec.high.given && isnan(m->feed.poured->ec) &&
+        !aq_sheet_caution(
+            m->sheet, "the ceiling of %s for these leaves is not checked: say what the water reads, water-ec",
+            aq_say_ec(m->arena, m->asked.mist_ec.high.value)))
+        return AQ_NO_MEMORY;
     status = add_rows(m);
     if (status == AQ_OK)
         status = aq_feed_expect(m->sheet, &m->feed, m->err);
