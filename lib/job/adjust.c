@@ -3,19 +3,14 @@
  * The litres come from solve/adjust; what then has to be dosed is a reservoir change with the rest as its old solution.
  * Example: 120 L holding 105 L at 2.9 come to 2.0 with a tap of 0.4 by taking out 28.2 L first and filling with 43.2 L;
  * filling first would cost 32.2 L. */
+#include "job/adjust_days.h"
 #include "job/adjust_say.h"
-#include "job/feed.h"
 #include "job/jobs.h"
 #include "job/ladder.h"
 #include "job/rows.h"
 #include "job/show.h"
-#include "sheet/measured.h"
-#include "solve/adjust.h"
 
 #include <math.h>
-#include <string.h>
-
-static const double meter_tolerance = 0.10; /* mS/cm, of a reading after water alone */
 
 static const aq_field into_fields[] = {
     { .key = "name",
@@ -177,273 +172,28 @@ static bool needs_water(const aq_adjust_problem *problem)
     return problem->level > problem->now.volume * (1 + 1e-9) || problem->ec < problem->now.ec - 1e-9;
 }
 
-static aq_row *add_litres(aq_sheet *sheet, aq_do what, double litres)
-{
-    aq_row *row = aq_sheet_row(sheet, what);
-
-    if (row) {
-        row->exact = aq_amount_volume(litres, false);
-        row->amount = aq_amount_volume(litres, true);
-    }
-    return row;
-}
-
-/* What comes out: to the second tank as far as that wants it, the rest to drain or keep. */
-static bool add_removal(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer)
-{
-    const char *other = asked->into.name ? asked->into.name : "the other tank";
-    double drained = answer->remove - answer->moved;
-    aq_row *row;
-
-    if (answer->moved > 0) {
-        row = add_litres(sheet, AQ_DO_MOVE, answer->moved);
-        if (!row)
-            return false;
-        row->to = other;
-    }
-    if (answer->moved_water > 0) {
-        row = add_litres(sheet, AQ_DO_WATER, answer->moved_water);
-        if (!row)
-            return false;
-        row->to = other;
-    }
-    if (drained > 1e-9) {
-        row = add_litres(sheet, AQ_DO_DRAIN, drained);
-        if (!row)
-            return false;
-        row->note = fmin(answer->remove, answer->water) > answer->doses + 1e-6
-                        ? "first, before any water; keep it for another tank or for stock plants"
-                        : "first, to make room for the doses; keep it for stock plants";
-    }
-    return true;
-}
-
-static bool add_reading(aq_sheet *sheet, double ec)
-{
-    aq_row *row = aq_sheet_row(sheet, AQ_DO_READ);
-
-    if (row)
-        row->expect = aq_amount_within(ec, "mS/cm", meter_tolerance);
-    return row != NULL;
-}
-
-/* Water, then a reading; nothing is dosed. */
-static bool add_water_only(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer)
-{
-    if (answer->water > 1e-9 && !add_litres(sheet, AQ_DO_WATER, answer->water))
-        return false;
-    sheet->expect_ec = aq_amount_within(answer->end.ec, "mS/cm", meter_tolerance);
-    return add_reading(sheet, answer->end.ec) && aq_say_meter(sheet, asked, answer->end.ec);
-}
-
-static bool has_water(const aq_sheet *sheet)
-{
-    for (size_t i = 0; i < sheet->rows.count; i++)
-        if (sheet->rows.at[i].what == AQ_DO_WATER)
-            return true;
-    return false;
-}
-
-/* The rows of the dosing sheet, after those that remove. */
-static bool append_dosing(aq_sheet *sheet, const aq_sheet *dosing, const aq_adjust_answer *answer)
-{
-    double water = answer->water - answer->doses;
-
-    if (water > 1e-6 && !has_water(dosing) && !add_litres(sheet, AQ_DO_WATER, water))
-        return false;
-    for (size_t i = 0; i < dosing->rows.count; i++) {
-        aq_row *row = aq_list_add(sheet->arena, &sheet->rows, sizeof *row);
-
-        if (!row)
-            return false;
-        *row = dosing->rows.at[i];
-    }
-    return true;
-}
-
-static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
-                      const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
-{
-    aq_asked mixing = *asked;
-
-    double left = problem->now.volume - answer->remove;
-    /* nothing but doses goes in: no water is poured for their sake */
-    bool full = left > problem->level * (1 - 1e-9) || answer->water < answer->doses + 1e-3;
-    aq_error ignored = { .status = AQ_OK };
-    aq_status status;
-
-    mixing.volume = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
-    mixing.heel = aq_quantity_of(full ? problem->level : left, AQ_KIND_VOLUME);
-    mixing.heel_ec = aq_quantity_of(full ? answer->before_dose : problem->now.ec, AQ_KIND_EC);
-    mixing.aim = (aq_aim){ .ec = aq_quantity_of(answer->brimming ? answer->end.ec : problem->ec, AQ_KIND_EC),
-                           .ph = asked->aim.ph };
-    status = aq_job_mix.run(out, arena, &mixing, full ? err : &ignored);
-    if (status == AQ_OK || full)
-        return status;
-    /* the doses are more than the little water: that goes in by itself first */
-    mixing.heel = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
-    mixing.heel_ec = aq_quantity_of(answer->before_dose, AQ_KIND_EC);
-    return aq_job_mix.run(out, arena, &mixing, err);
-}
-
-/* mS/cm by which label tops keep a dosing sheet below its aim, before any rounding. */
-static double missing_ec(const aq_sheet *dosing)
-{
-    for (size_t i = 0; i < dosing->shorts.count; i++)
-        if (strcmp(dosing->shorts.at[i].what, "ec") == 0)
-            return dosing->shorts.at[i].by.value;
-    return 0;
-}
-
-/* L that its liquids take; what is weighed dissolves into next to nothing. */
-static double litres_poured(const aq_sheet *dosing)
-{
-    double litres = 0;
-
-    for (size_t i = 0; i < dosing->rows.count; i++)
-        if (dosing->rows.at[i].what == AQ_DO_POUR)
-            litres += aq_amount_base(dosing->rows.at[i].exact);
-    return litres;
-}
-
-static bool has_room(const aq_sheet *dosing, const aq_adjust_answer *answer, const aq_adjust_problem *problem)
-{
-    return litres_poured(dosing) <= answer->water + problem->holds - answer->end.volume + 1e-9;
-}
-
-static aq_status answer_again(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena,
-                              const aq_asked *asked, const aq_adjust_problem *problem, aq_error *err)
-{
-    aq_status status = aq_adjust(answer, problem, err);
-
-    *dosing = NULL;
-    return status == AQ_OK && answer->adds > 1e-9 ? dose(dosing, arena, asked, problem, answer, err) : status;
-}
-
-/* The answer, and the dosing sheet where doses are part of it. Label tops and the litres of the doses show only when the
- * doses are worked out; where they hold back, or find no room, the litres are worked out again. */
-static aq_status solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena, const aq_asked *asked,
-                       aq_adjust_problem *problem, aq_error *err)
-{
-    aq_status status = answer_again(answer, dosing, arena, asked, problem, err);
-
-    if (status == AQ_OK && *dosing && missing_ec(*dosing) > 0) {
-        problem->most = answer->adds - missing_ec(*dosing);
-        status = answer_again(answer, dosing, arena, asked, problem, err);
-    }
-    for (int turn = 0; turn < 2 && status == AQ_OK && *dosing && !has_room(*dosing, answer, problem);
-         turn++) {
-        problem->room = litres_poured(*dosing) / (answer->adds * problem->level);
-        status = answer_again(answer, dosing, arena, asked, problem, err);
-    }
-    return status;
-}
-
-static bool add_day(aq_sheet *sheet)
-{
-    aq_row *row = aq_sheet_row(sheet, AQ_DO_WAIT);
-
-    if (!row)
-        return false;
-    row->time = aq_amount_of(1, "d");
-    row->note = "so that the plants meet the change in steps";
-    return true;
-}
-
-/* What was poured on the days before counts against the label's top. */
-static bool count_poured(aq_asked *asked, aq_arena *arena, const aq_sheet *dosing, double level)
-{
-    aq_amounts before = asked->poured;
-
-    memset(&asked->poured, 0, sizeof asked->poured);
-    for (size_t i = 0; i < before.count + dosing->rows.count; i++) {
-        const aq_row *row = i < before.count ? NULL : &dosing->rows.at[i - before.count];
-        bool pours = row && (row->what == AQ_DO_POUR || row->what == AQ_DO_WEIGH);
-        aq_named_amount *poured = !row || pours ? aq_list_add(arena, &asked->poured, sizeof *poured) : NULL;
-
-        if (!poured && (!row || pours))
-            return false;
-        if (!row)
-            *poured = before.at[i];
-        else if (pours)
-            *poured = (aq_named_amount){
-                .name = row->part,
-                .amount = aq_quantity_of(
-                    aq_amount_base(row->concentrate.given ? row->concentrate : row->exact) / level,
-                    row->what == AQ_DO_POUR ? AQ_KIND_RATE : AQ_KIND_CONTENT)
-            };
-    }
-    return true;
-}
-
-/* One day's part of the change. */
-static aq_status add_step(aq_sheet *sheet, aq_asked *asked, aq_adjust_problem *step, aq_error *err)
-{
-    aq_adjust_answer answer;
-    aq_sheet *dosing = NULL;
-    aq_status status = aq_adjust(&answer, step, err);
-
-    if (status == AQ_OK && answer.adds > 1e-9)
-        status = dose(&dosing, sheet->arena, asked, step, &answer, err);
-    if (status != AQ_OK)
-        return status;
-    if (!add_removal(sheet, asked, &answer) ||
-        !(dosing ? append_dosing(sheet, dosing, &answer) : add_water_only(sheet, asked, &answer)) ||
-        (dosing && !count_poured(asked, sheet->arena, dosing, step->level)))
-        return AQ_NO_MEMORY;
-    step->now = answer.end;
-    return AQ_OK;
-}
-
-/* The change is spread over days: each step is worked from where the one before ended. */
-static aq_status add_steps(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
-                           const aq_adjust_answer *whole, int steps, aq_error *err)
-{
-    aq_asked today = *asked;
-    aq_adjust_problem step = *problem;
-    double from = problem->now.ec;
-    aq_status status = AQ_OK;
-
-    for (int i = 1; status == AQ_OK && i <= steps; i++) {
-        step.ec = from + (whole->end.ec - from) * i / steps;
-        status = add_step(sheet, &today, &step, err);
-        if (status == AQ_OK && i < steps && !add_day(sheet))
-            status = AQ_NO_MEMORY;
-    }
-    return status;
-}
-
-static int steps_of(const aq_asked *asked, const aq_adjust_problem *problem, double ec)
-{
-    if (!asked->step.given || !(asked->step.value > 0))
-        return 1;
-    return aq_adjust_steps(problem->now.ec, ec, asked->step.value);
-}
-
 static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_asked *asked,
                             const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
 {
-    int steps = steps_of(asked, problem, answer->end.ec);
-    bool fine;
+    int days = aq_adjust_days(asked, problem, answer->end.ec);
+    aq_status status;
 
     if (!dosing) {
         sheet->heel = aq_amount_of(problem->now.volume, "L");
         sheet->heel_ec = aq_amount_of(problem->now.ec, "mS/cm");
     }
-    if (steps > 1) {
-        aq_status status = add_steps(sheet, asked, problem, answer, steps, err);
-
-        if (status != AQ_OK)
-            return status;
-        fine = aq_sheet_assume(sheet, "the change is made in %d steps, a day apart", steps);
-    } else {
-        fine = add_removal(sheet, asked, answer) &&
-               (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, asked, answer));
-    }
-    fine = fine && aq_adjust_say(sheet, asked, problem, answer) &&
-           (dosing || sheet->outcome == AQ_REFUSED ||
-            aq_say_ladder(sheet, AQ_STEPS_ALL & ~(unsigned)AQ_STEP_TANK));
-    return fine ? AQ_OK : AQ_NO_MEMORY;
+    if (days > 1)
+        status = aq_adjust_add_days(sheet, asked, problem, answer, days, err);
+    else
+        status = aq_adjust_rows(sheet, asked, dosing, answer, err);
+    if (status != AQ_OK)
+        return status;
+    return (days == 1 || aq_sheet_assume(sheet, "the change is made in %d steps, a day apart", days)) &&
+                   aq_adjust_say(sheet, asked, problem, answer) &&
+                   (dosing || sheet->outcome == AQ_REFUSED ||
+                    aq_say_ladder(sheet, AQ_STEPS_ALL & ~(unsigned)AQ_STEP_TANK))
+               ? AQ_OK
+               : AQ_NO_MEMORY;
 }
 
 static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
@@ -461,7 +211,7 @@ static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
     problem = problem_of(asked, asked->into.holds.given ? &second : NULL);
     if (isnan(problem.water_ec) && needs_water(&problem))
         return aq_ask_for(err, "water-ec", "what does the water read that is added, like 0.35 mS/cm?");
-    status = solve(&answer, &dosing, arena, asked, &problem, err);
+    status = aq_adjust_solve(&answer, &dosing, arena, asked, &problem, err);
     if (status != AQ_OK)
         return status;
     sheet = aq_sheet_new(arena, "adjust");
