@@ -121,36 +121,45 @@ static bool count_poured(aq_asked *asked, aq_arena *arena, const aq_sheet *dosin
     return true;
 }
 
-/* One day's part of the change. */
-static aq_status add_step(aq_sheet *sheet, aq_asked *asked, aq_adjust_problem *step, aq_error *err)
+double aq_adjust_level_by_water(const aq_adjust_problem *problem)
 {
-    aq_adjust_answer answer;
-    aq_sheet *dosing = NULL;
-    aq_status status = aq_adjust(&answer, step, err);
+    double added = problem->now.volume * (problem->now.ec - problem->ec) / (problem->ec - problem->water_ec);
 
-    if (status == AQ_OK && answer.adds > 1e-9)
-        status = dose(&dosing, sheet->arena, asked, step, &answer, err);
-    if (status != AQ_OK)
-        return status;
-    status = aq_adjust_rows(sheet, asked, dosing, &answer, err);
+    return added > 0 ? fmin(problem->now.volume + added, problem->level) : problem->level;
+}
+
+/* One day's part of the change. */
+static aq_status add_step(aq_sheet *sheet, aq_adjust_answer *answer, aq_asked *asked,
+                          const aq_adjust_problem *step, aq_error *err)
+{
+    aq_sheet *dosing;
+    aq_status status = answer_again(answer, &dosing, sheet->arena, asked, step, err);
+
+    if (status == AQ_OK)
+        status = aq_adjust_rows(sheet, asked, dosing, answer, err);
     if (status == AQ_OK && dosing && !count_poured(asked, sheet->arena, dosing, step->level))
-        return AQ_NO_MEMORY;
-    step->now = answer.end;
+        status = AQ_NO_MEMORY;
     return status;
 }
 
-/* The change is spread over days: each step is worked from where the one before ended. */
+/* The change is spread over days: each step is worked from where the one before ended. Filled further than water alone
+ * takes it that day, EC would change by more at once. */
 aq_status aq_adjust_add_days(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                              const aq_adjust_answer *whole, int days, aq_error *err)
 {
     aq_asked today = *asked;
     aq_adjust_problem step = *problem;
+    aq_adjust_answer answer;
     double from = problem->now.ec;
     aq_status status = AQ_OK;
 
     for (int i = 1; status == AQ_OK && i <= days; i++) {
+        step.level = problem->level;
         step.ec = from + (whole->end.ec - from) * i / days;
-        status = add_step(sheet, &today, &step, err);
+        if (i < days)
+            step.level = aq_adjust_level_by_water(&step);
+        status = add_step(sheet, &answer, &today, &step, err);
+        step.now = answer.end;
         if (status == AQ_OK && i < days && !add_day(sheet))
             status = AQ_NO_MEMORY;
     }

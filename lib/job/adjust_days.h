@@ -11,6 +11,10 @@
 aq_status aq_adjust_solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena, const aq_asked *asked,
                           aq_adjust_problem *problem, aq_error *err);
 
+/* The level, `level` at most, to which water alone brings the tank to the wanted EC with nothing removed; `level` where it
+ * leads nowhere near it. */
+double aq_adjust_level_by_water(const aq_adjust_problem *problem);
+
 /* Into how many days the change to `ec` is split. */
 int aq_adjust_days(const aq_asked *asked, const aq_adjust_problem *problem, double ec);
 
@@ -21,5 +25,8 @@ aq_status aq_adjust_add_days(aq_sheet *sheet, const aq_asked *asked, const aq_ad
 /* The rows of one day; `dosing` is NULL where nothing is dosed. */
 aq_status aq_adjust_rows(aq_sheet *sheet, const aq_asked *asked, const aq_sheet *dosing,
                          const aq_adjust_answer *answer, aq_error *err);
+
+/* What the tank reads in the end where nothing is dosed. False: memory is out. */
+bool aq_adjust_expect(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer);
 
 #endif

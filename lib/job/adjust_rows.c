@@ -56,13 +56,17 @@ static bool add_reading(aq_sheet *sheet, double ec)
     return row != NULL;
 }
 
-/* Water, then a reading; nothing is dosed. */
-static bool add_water_only(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer)
+bool aq_adjust_expect(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer)
 {
-    if (answer->water > 1e-9 && !add_litres(sheet, AQ_DO_WATER, answer->water))
-        return false;
     sheet->expect_ec = aq_amount_within(answer->end.ec, "mS/cm", meter_tolerance);
-    return add_reading(sheet, answer->end.ec) && aq_say_meter(sheet, asked, answer->end.ec);
+    return aq_say_meter(sheet, asked, answer->end.ec);
+}
+
+/* Water, then a reading; nothing is dosed. */
+static bool add_water_only(aq_sheet *sheet, const aq_adjust_answer *answer)
+{
+    return (answer->water <= 1e-9 || add_litres(sheet, AQ_DO_WATER, answer->water)) &&
+           add_reading(sheet, answer->end.ec);
 }
 
 static bool has_water(const aq_sheet *sheet)
@@ -95,7 +99,7 @@ aq_status aq_adjust_rows(aq_sheet *sheet, const aq_asked *asked, const aq_sheet 
 {
     (void)err;
     return add_removal(sheet, asked, answer) &&
-                   (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, asked, answer))
+                   (dosing ? append_dosing(sheet, dosing, answer) : add_water_only(sheet, answer))
                ? AQ_OK
                : AQ_NO_MEMORY;
 }
