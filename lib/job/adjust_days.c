@@ -13,12 +13,12 @@ static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
 
     double left = problem->now.volume - answer->remove;
     /* nothing but doses goes in: no water is poured for their sake */
-    bool full = left > problem->level * (1 - 1e-9) || answer->water < answer->doses + 1e-3;
+    bool full = left > answer->end.volume * (1 - 1e-9) || answer->water < answer->doses + 1e-3;
     aq_error ignored = { .status = AQ_OK };
     aq_status status;
 
-    mixing.volume = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
-    mixing.heel = aq_quantity_of(full ? problem->level : left, AQ_KIND_VOLUME);
+    mixing.volume = aq_quantity_of(answer->end.volume, AQ_KIND_VOLUME);
+    mixing.heel = aq_quantity_of(full ? answer->end.volume : left, AQ_KIND_VOLUME);
     mixing.heel_ec = aq_quantity_of(full ? answer->before_dose : problem->now.ec, AQ_KIND_EC);
     mixing.aim = (aq_aim){ .ec = aq_quantity_of(answer->brimming ? answer->end.ec : problem->ec, AQ_KIND_EC),
                            .ph = asked->aim.ph };
@@ -26,7 +26,7 @@ static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
     if (status == AQ_OK || full)
         return status;
     /* the doses are more than the little water: that goes in by itself first */
-    mixing.heel = aq_quantity_of(problem->level, AQ_KIND_VOLUME);
+    mixing.heel = aq_quantity_of(answer->end.volume, AQ_KIND_VOLUME);
     mixing.heel_ec = aq_quantity_of(answer->before_dose, AQ_KIND_EC);
     return aq_job_mix.run(out, arena, &mixing, err);
 }
@@ -78,7 +78,7 @@ aq_status aq_adjust_solve(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena 
     }
     for (int turn = 0; turn < 2 && status == AQ_OK && *dosing && !has_room(*dosing, answer, problem);
          turn++) {
-        problem->room = litres_poured(*dosing) / (answer->adds * problem->level);
+        problem->room = litres_poured(*dosing) / (answer->adds * answer->end.volume);
         status = answer_again(answer, dosing, arena, asked, problem, err);
     }
     return status;
@@ -137,7 +137,7 @@ static aq_status add_step(aq_sheet *sheet, aq_adjust_answer *answer, aq_asked *a
 
     if (status == AQ_OK)
         status = aq_adjust_rows(sheet, asked, dosing, answer, err);
-    if (status == AQ_OK && dosing && !count_poured(asked, sheet->arena, dosing, step->level))
+    if (status == AQ_OK && dosing && !count_poured(asked, sheet->arena, dosing, answer->end.volume))
         status = AQ_NO_MEMORY;
     return status;
 }

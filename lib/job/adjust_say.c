@@ -85,21 +85,28 @@ static bool refuse(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_probl
            say_without_dose(sheet, asked, problem, answer) && say_dose_wanted(sheet, asked, answer, by);
 }
 
-static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+/* Nothing may be removed, so more stays in the tank than is wanted. */
+static bool say_level(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                       const aq_adjust_answer *answer)
+{
+    double by = answer->end.volume - problem->level;
+
+    return !(by > 1e-6) ||
+           aq_sheet_short(sheet, "level", aq_amount_of(by, "L"), "nothing may be removed, so %s stay",
+                          aq_show_volume(sheet->arena, asked, answer->end.volume)) != NULL;
+}
+
+static bool say_ec(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                   const aq_adjust_answer *answer)
 {
     aq_arena *arena = sheet->arena;
     double by = problem->ec - answer->end.ec;
     aq_adjust_problem free = *problem;
     aq_adjust_answer other;
 
-    if (answer->met)
-        return true;
-    if (by > 1e-6 && !asked->part.count)
-        return refuse(sheet, asked, problem, answer, by);
-    if (sheet->outcome == AQ_MET)
-        sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
     free.keep_all = false;
+    if (fabs(by) <= 1e-6)
+        return true;
     if (problem->keep_all && aq_adjust(&other, &free, NULL) == AQ_OK && other.met)
         return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"),
                               "%s cannot be reached today without removing %s", aq_say_ec(arena, problem->ec),
@@ -109,6 +116,20 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
     return aq_sheet_short(sheet, "ec", aq_amount_of(fabs(by), "mS/cm"), "%s",
                           by < 0 ? "this water is too strong to bring the tank down to there"
                                  : "a label top holds the doses back") != NULL;
+}
+
+static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                      const aq_adjust_answer *answer)
+{
+    double by = problem->ec - answer->end.ec;
+
+    if (answer->met)
+        return true;
+    if (by > 1e-6 && !asked->part.count)
+        return refuse(sheet, asked, problem, answer, by);
+    if (sheet->outcome == AQ_MET)
+        sheet->outcome = answer->capped ? AQ_CAPPED : AQ_NEAREST;
+    return say_ec(sheet, asked, problem, answer) && say_level(sheet, asked, problem, answer);
 }
 
 /* "105 - 120 x (2 - 0.4) / (2.9 - 0.4) = 28.2 L to remove", where water alone does it. */
