@@ -178,12 +178,10 @@ static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_as
     int days = aq_adjust_days(asked, problem, answer->end.ec);
     aq_status status;
 
-    if (!dosing) {
-        sheet->heel = aq_amount_of(problem->now.volume, "L");
-        sheet->heel_ec = aq_amount_of(problem->now.ec, "mS/cm");
-        if (!aq_adjust_expect(sheet, asked, answer))
-            return AQ_NO_MEMORY;
-    }
+    sheet->heel = aq_amount_of(problem->now.volume, "L");
+    sheet->heel_ec = aq_amount_of(problem->now.ec, "mS/cm");
+    if (!dosing && !aq_adjust_expect(sheet, asked, answer))
+        return AQ_NO_MEMORY;
     if (days > 1)
         status = aq_adjust_add_days(sheet, asked, problem, answer, days, err);
     else

@@ -150,9 +150,14 @@ aq_status aq_adjust_add_days(aq_sheet *sheet, const aq_asked *asked, const aq_ad
     aq_asked today = *asked;
     aq_adjust_problem step = *problem;
     aq_adjust_answer answer;
+    aq_second_tank second = { 0 };
     double from = problem->now.ec;
     aq_status status = AQ_OK;
 
+    if (problem->into) {
+        second = *problem->into;
+        step.into = &second;
+    }
     for (int i = 1; status == AQ_OK && i <= days; i++) {
         step.level = problem->level;
         step.ec = from + (whole->end.ec - from) * i / days;
@@ -160,6 +165,7 @@ aq_status aq_adjust_add_days(aq_sheet *sheet, const aq_asked *asked, const aq_ad
             step.level = aq_adjust_level_by_water(&step);
         status = add_step(sheet, &answer, &today, &step, err);
         step.now = answer.end;
+        second.now = answer.second;
         if (status == AQ_OK && i < days && !add_day(sheet))
             status = AQ_NO_MEMORY;
     }
