@@ -1,5 +1,6 @@
 /* What a feed aims at, as the problem wants it: targets, or doses that a rate, a strength or the label decides. */
 #include "job/feed.h"
+#include "job/rows.h"
 
 #include <math.h>
 #include <string.h>
@@ -73,6 +74,42 @@ void aq_feed_fix(aq_feed *feed, size_t column, double x)
     feed->held_back = true;
 }
 
+/* A part that is dosed to an EC of its own goes there whatever the others are given: to - (base and what stands before
+ * it) over its slope. */
+static aq_status fix_to_its_ec(aq_feed *feed, size_t column, aq_error *err)
+{
+    const aq_mix_problem *p = &feed->problem;
+    const aq_mix_column *c = &p->columns[column];
+    double reads =
+        (p->heel * (p->heel > 0 ? p->heel_ec : 0) + (p->volume - p->heel) * p->water_ec) / p->volume;
+
+    for (size_t i = 0; i < column; i++)
+        if (isfinite(p->columns[i].to))
+            reads += p->columns[i].slope * feed->fixed[i];
+    if (isnan(reads))
+        return aq_ask_for(err, isnan(p->water_ec) ? "water-ec" : "heel-ec",
+                          "%s is dosed until the tank reads %s: what does it read before?",
+                          feed->dosing.names[column], aq_say_ec(feed->arena, c->to));
+    if (!(c->slope > 0))
+        return aq_ask_for(err, "ec",
+                          "%s is dosed to an EC of its own, so its slope is needed, like 0.45 mS/cm "
+                          "per mL/L",
+                          feed->dosing.names[column]);
+    aq_feed_fix(feed, column, fmax((c->to - reads) / c->slope, 0));
+    return AQ_OK;
+}
+
+/* Those of the columns that nothing else has fixed. */
+static aq_status fix_own(aq_feed *feed, aq_error *err)
+{
+    aq_status status = AQ_OK;
+
+    for (size_t i = 0; status == AQ_OK && i < feed->problem.count; i++)
+        if (isfinite(feed->problem.columns[i].to) && !(feed->fixed[i] > 0))
+            status = fix_to_its_ec(feed, i, err);
+    return status;
+}
+
 /* The x of full strength: the label's top, or a group's rates as they are written. INFINITY: neither. */
 static double full_strength(const aq_feed *feed, const aq_dose *dose)
 {
@@ -92,12 +129,14 @@ aq_status aq_feed_aim_strength(aq_feed *feed, double strength, aq_error *err)
         const aq_dose *dose = &feed->dosing.at[i];
         double full = full_strength(feed, dose);
 
+        if (isfinite(feed->problem.columns[dose->column].to))
+            continue;
         if (isinf(full))
             return aq_fail(err, AQ_MISSING, dose->part->place,
                            "strength: it is a share of the label's top rate, and %s has no rate", dose->name);
         aq_feed_fix(feed, dose->column, strength * full);
     }
-    return AQ_OK;
+    return fix_own(feed, err);
 }
 
 static const aq_dose *dose_named(const aq_dosing *dosing, const char *name)
@@ -130,7 +169,7 @@ aq_status aq_feed_aim_rates(aq_feed *feed, const aq_amounts *rates, aq_error *er
                            "rates: %s is dosed together with others in another ratio", dose->name);
         aq_feed_fix(feed, dose->column, x);
     }
-    return AQ_OK;
+    return fix_own(feed, err);
 }
 
 aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err)
@@ -142,6 +181,8 @@ aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err)
         bool range = isfinite(feed->problem.columns[dose->column].top);
         double bottom = range ? feed->dosing.low[dose->column] : full_strength(feed, dose);
 
+        if (isfinite(feed->problem.columns[dose->column].to))
+            continue;
         if (isinf(bottom))
             return aq_fail(
                 err, AQ_MISSING, dose->part->place,
@@ -150,7 +191,7 @@ aq_status aq_feed_aim_bottom(aq_feed *feed, aq_error *err)
                 dose->name);
         aq_feed_fix(feed, dose->column, bottom);
     }
-    return AQ_OK;
+    return fix_own(feed, err);
 }
 
 aq_status aq_feed_take_aim(aq_feed *feed, const aq_aim *aim, aq_error *err)

@@ -88,6 +88,15 @@ static aq_status check_ec(const aq_feed *feed, aq_error *err)
         return aq_ask_for(err, "ec",
                           "none of the parts says what EC it adds; give one, like "
                           "{name: Feed, ec: 0.42 mS/cm per mL/L} from the label or a jar test");
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_dose *dose = &feed->dosing.at[i];
+        const aq_mix_column *column = &feed->dosing.columns[dose->column];
+
+        if (isfinite(column->to) && isnan(column->slope) && !dose->part->composition)
+            return aq_fail(err, AQ_MISSING, dose->part->place,
+                           "%s is dosed to an EC of its own: say what it adds, like ec: 0.45 mS/cm per mL/L",
+                           dose->name);
+    }
     return AQ_OK;
 }
 

@@ -59,7 +59,7 @@ static aq_status check_tank(const aq_asked *asked, aq_error *err)
     if (asked->heel.value > asked->volume.value)
         return aq_fail(err, AQ_OUT_OF_RANGE, (aq_place){ 0 },
                        "heel: more old solution than the finished tank holds");
-    if (heel > 0 && !asked->heel_ec.given && asked->aim.ec.given)
+    if (heel > 0 && !asked->heel_ec.given)
         return aq_ask_for(err, "heel-ec", "the EC of the old solution is needed, measured before refilling");
     if (!asked->part.count && !asked->together.count)
         return aq_ask_for(err, "part", "what goes in? Like {name: Feed, rate: 2-4 mL/L}, or a recipe");
