@@ -134,6 +134,16 @@ static aq_status from_salts(examining *e, const aq_asked *asked, aq_error *err)
     return AQ_OK;
 }
 
+/* A stated zero is an answer too. */
+static bool says_alkalinity(const aq_asked *asked)
+{
+    bool says = asked->alkalinity.given;
+
+    for (size_t i = 0; i < asked->analysis.count && !says; i++)
+        says = !strcmp(asked->analysis.at[i].name, "HCO3") || !strcmp(asked->analysis.at[i].name, "CO3");
+    return says;
+}
+
 /* Which way pH is known, and with it what carbonate there is. */
 static void take_carbonate(examining *e, const aq_asked *asked)
 {
@@ -148,7 +158,7 @@ static void take_carbonate(examining *e, const aq_asked *asked)
     s->mode = asked->air == AIR_OPEN ? AQ_PH_OPEN : AQ_PH_CLOSED;
     if (asked->aim.ph.low.given)
         s->mode = analysed ? AQ_PH_ALKALINITY : AQ_PH_GIVEN;
-    else if (analysed && !(s->total[AQ_ION_CARBONATE] > 0)) {
+    else if (analysed && !says_alkalinity(asked)) {
         aq_composition_close(&e->holds);
         memcpy(s->total, e->holds.ion, sizeof s->total);
         e->closed_by_charge = true;
