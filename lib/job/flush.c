@@ -36,11 +36,14 @@ static aq_status complete(const aq_asked *asked, aq_error *err)
     return AQ_OK;
 }
 
-/* Why no volume of this solution will do. */
+/* Why this solution will not do, even where the drain is there already: to pour it would undo that. */
 static bool refuse(aq_sheet *sheet, const aq_asked *asked)
 {
     double by = asked->feed_ec.value - asked->to.ec.value;
 
+    if (asked->ec_now.value <= asked->to.ec.value &&
+        !aq_sheet_next(sheet, "the drain is there already: nothing to pour"))
+        return false;
     sheet->outcome = AQ_REFUSED;
     return aq_sheet_short(sheet, "ec", aq_amount_of(by, "mS/cm"),
                           "the drain cannot come down to %s with a solution of %s: flush with a weaker one",
@@ -72,17 +75,26 @@ static bool add_pours(aq_sheet *sheet, const aq_asked *asked, double litres)
            aq_sheet_caution(sheet, "do not leave stressed roots in plain water, nor a cold medium soaked");
 }
 
+static bool say_why(aq_sheet *sheet, const aq_asked *asked, double litres)
+{
+    if (!(litres > 0))
+        return aq_sheet_why(sheet, "the drain reads %s already, no more than %s: 0 L",
+                            aq_say_ec(sheet->arena, asked->ec_now.value),
+                            aq_say_ec(sheet->arena, asked->to.ec.value));
+    return aq_sheet_why(
+        sheet, "%s x ln((%s - %s) / (%s - %s)) = %s", aq_say(sheet->arena, asked->medium.value, "L"),
+        aq_say(sheet->arena, asked->ec_now.value, ""), aq_say(sheet->arena, asked->feed_ec.value, ""),
+        aq_say(sheet->arena, asked->to.ec.value, ""), aq_say(sheet->arena, asked->feed_ec.value, ""),
+        aq_say(sheet->arena, litres, "L"));
+}
+
 static bool add_figures(aq_sheet *sheet, const aq_asked *asked, double litres)
 {
     return aq_sheet_figure_within(sheet, "volume", litres, "L", litres * doubt) &&
            aq_sheet_figure(sheet, "pore_volumes", litres / asked->medium.value, "1") &&
            aq_sheet_assume(sheet,
                            "the medium is well mixed; channels in it make the litres uncertain by 30 %%") &&
-           aq_sheet_why(
-               sheet, "%s x ln((%s - %s) / (%s - %s)) = %s", aq_say(sheet->arena, asked->medium.value, "L"),
-               aq_say(sheet->arena, asked->ec_now.value, ""), aq_say(sheet->arena, asked->feed_ec.value, ""),
-               aq_say(sheet->arena, asked->to.ec.value, ""), aq_say(sheet->arena, asked->feed_ec.value, ""),
-               aq_say(sheet->arena, litres, "L"));
+           say_why(sheet, asked, litres);
 }
 
 static aq_status flush_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked, aq_error *err)
@@ -102,12 +114,13 @@ static aq_status flush_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     sheet->title =
         aq_arena_format(arena, "flush %s of medium to %s", aq_show_volume(arena, asked, asked->medium.value),
                         aq_say_ec(arena, asked->to.ec.value));
-    if (isfinite(litres))
-        fine = add_figures(sheet, asked, litres) && (!(litres > 0) || add_pours(sheet, asked, litres));
-    else
+    if (asked->to.ec.value <= asked->feed_ec.value)
         fine = refuse(sheet, asked);
-    if (fine && !(litres > 0))
-        fine = aq_sheet_next(sheet, "the drain is there already: nothing to pour");
+    else if (litres > 0)
+        fine = add_figures(sheet, asked, litres) && add_pours(sheet, asked, litres);
+    else
+        fine = add_figures(sheet, asked, litres) &&
+               aq_sheet_next(sheet, "the drain is there already: nothing to pour");
     if (!sheet->title || !fine)
         return AQ_NO_MEMORY;
     *out = sheet;
