@@ -22,7 +22,7 @@ void aq_errand_drinks(aq_errand_thirst *out, aq_errands *errands, const aq_reser
                       const aq_week_entry *entry, aq_date on);
 
 /* The tank as it will be found: what the last errand left, or what was read last, less what was drunk since. False:
- * nobody knows. */
+ * nobody knows its EC; the level is still told where the tank is known. */
 bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *out);
 
 /* What the log last has of a tank, or of a bottle, by its name; NULL: nothing. */

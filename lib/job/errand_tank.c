@@ -148,9 +148,12 @@ bool aq_errand_state(aq_errands *errands, const aq_task *task, aq_tank_state *ou
         return false;
     aq_errand_drinks(&thirst, errands, task->reservoir, task->entry, memory->at.date);
     *out = memory->state;
-    if (thirst.uses.given && thirst.uptake.given)
-        *out = aq_drift_after(memory->state, thirst.uses.value, thirst.uptake.value,
-                              fmax(aq_errand_days(memory->at, task->at), 0));
+    if (thirst.uses.given)
+        *out =
+            aq_drift_after(memory->state, thirst.uses.value, thirst.uptake.given ? thirst.uptake.value : NAN,
+                           fmax(aq_errand_days(memory->at, task->at), 0));
+    if (isnan(memory->state.ec) || (thirst.uses.given && !thirst.uptake.given))
+        out->ec = NAN; /* the level is known without the uptake, the EC is not */
     return isfinite(out->ec);
 }
 

@@ -67,7 +67,7 @@ static double since_change(const aq_task *task)
 static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, const aq_task *task,
                            const aq_asked *asked, aq_error *err)
 {
-    aq_tank_state found;
+    aq_tank_state found = { 0 };
     aq_errand_thirst drinks;
     aq_quantity uses;
     double days = since_change(task);
@@ -79,7 +79,8 @@ static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, con
         *out = task->entry->add.value;
         return AQ_OK;
     }
-    if (uses.given && aq_errand_state(errands, task, &found)) {
+    (void)aq_errand_state(errands, task, &found);
+    if (uses.given && aq_errand_tank(errands, task->reservoir)->known) {
         *out = fmax(asked->volume.value - found.volume, 0);
         return AQ_OK;
     }
@@ -126,7 +127,7 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
     aq_arena *arena = errands->arena;
     aq_asked asked;
     aq_errand_days_stage of_day;
-    aq_tank_state found;
+    aq_tank_state found = { 0 };
     double litres = 0;
     bool plain = false, supposed = false, followed;
     const char *title;
@@ -164,11 +165,12 @@ aq_status aq_errand_top_up(aq_sheet **out, aq_errands *errands, const aq_task *t
         (followed && (!aq_sheet_figure(*out, "level_before", found.volume, "L") ||
                       !aq_sheet_figure(*out, "ec_before", found.ec, "mS/cm"))))
         return AQ_NO_MEMORY;
-    memory->known = followed && (*out)->expect_ec.given;
+    memory->known = memory->known && (*out)->expect_ec.given;
     memory->read = false;
     memory->state = aq_tank_mixed(found, (aq_tank_state){ litres, (*out)->expect_ec.value });
     memory->at = task->at;
-    if (memory->known && !aq_sheet_figure(*out, "ec_after", memory->state.ec, "mS/cm"))
+    if (memory->known && isfinite(memory->state.ec) &&
+        !aq_sheet_figure(*out, "ec_after", memory->state.ec, "mS/cm"))
         return AQ_NO_MEMORY;
     return AQ_OK;
 }
