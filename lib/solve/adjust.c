@@ -126,19 +126,31 @@ static double salts(aq_tank_state tank)
     return tank.volume > 0 ? tank.volume * tank.ec : 0;
 }
 
-/* The most that the second tank takes of a solution of `ec`: all it has room for; of a stronger one, what water can
- * bring down to its wanted EC before it is full; and where water is too strong for that, what it brings down itself. */
+/* The most that the second tank takes of a solution no stronger than it wants: all it has room for while that brings it
+ * nearer, and never past what it wants. 20 L at 3.5 that want 3.2 take 20 x 0.3 / 0.3 of 2.9. */
+static double second_wants_weak(const aq_second_tank *into, double ec)
+{
+    if (into->now.volume <= 0 || ec >= into->now.ec)
+        return INFINITY;
+    return (salts(into->now) - into->now.volume * into->ec) / (into->ec - ec);
+}
+
+/* The same of a stronger one: what water can bring down to its wanted EC before it is full; and where water is too strong
+ * for that, what it brings down itself. */
+static double second_wants_strong(const aq_second_tank *into, double ec, double water_ec)
+{
+    double room = into->holds - into->now.volume;
+
+    if (water_ec < into->ec)
+        return (into->holds * into->ec - salts(into->now) - room * water_ec) / (ec - water_ec);
+    return (into->now.volume * into->ec - salts(into->now)) / (ec - into->ec);
+}
+
 static double second_wants(const aq_second_tank *into, double ec, double water_ec)
 {
-    double room = into->holds - into->now.volume, most;
+    double most = ec <= into->ec ? second_wants_weak(into, ec) : second_wants_strong(into, ec, water_ec);
 
-    if (ec <= into->ec)
-        return room;
-    if (water_ec < into->ec)
-        most = (into->holds * into->ec - salts(into->now) - room * water_ec) / (ec - water_ec);
-    else
-        most = (into->now.volume * into->ec - salts(into->now)) / (ec - into->ec);
-    return fmin(fmax(most, 0), room);
+    return fmin(fmax(most, 0), into->holds - into->now.volume);
 }
 
 static void move_to_second(aq_adjust_answer *out, const aq_adjust_problem *p)

@@ -9,7 +9,7 @@
  * brought as near as it can be, then with the least waste; a level that cannot be had without removing is missed.
  *
  * What moves to a second tank is no waste, but never more than that tank wants: it ends full at its own wanted EC at
- * most, helped by water alone. */
+ * most, helped by water alone; and no weaker than it wants, nor weaker than it was. */
 #ifndef AQ_SOLVE_ADJUST_H
 #define AQ_SOLVE_ADJUST_H
 

@@ -205,7 +205,9 @@ def adjust_into_another(dice):
                  "the second tank is too strong:", other.ec)
             needed = max(0.0, volume - holds * (wanted - water) / (now - water))  # the closed form, without a second
             near("removed", drained + moved, needed, 1e-6 * holds)
-            could = brim - second  # anything weaker than it wants; else until it reads what it wants, full
+            could = brim - second  # of what brings it nearer; else until it reads what it wants, with water or without
+            if now < second_wanted and now < second_ec and second > 0:
+                could = min(could, max(0.0, second * (second_ec - second_wanted) / (second_wanted - now)))
             if now > second_wanted:
                 could = min(could, max(0.0, (second_wanted * brim - second * second_ec - could * water) / (now - water)))
             near("moved", moved, min(needed, could), 1e-3)
