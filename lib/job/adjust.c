@@ -108,18 +108,6 @@ static const aq_field adjust_rows[] = {
     AQ_ROWS_OF_EVERY_JOB,
 };
 
-static double value_or_nan(aq_quantity quantity)
-{
-    return quantity.given ? quantity.value : NAN;
-}
-
-static double water_ec(const aq_asked *asked)
-{
-    if (!asked->water_ec.given && asked->water.count == 1)
-        return value_or_nan(asked->water.at[0].ec);
-    return value_or_nan(asked->water_ec);
-}
-
 static aq_status complete_other(const aq_into_entry *into, aq_error *err)
 {
     if (!into->holds.given)
@@ -152,14 +140,15 @@ static aq_status complete(const aq_asked *asked, aq_error *err)
     return complete_other(&asked->into, err);
 }
 
-static aq_adjust_problem problem_of(const aq_asked *asked, const aq_second_tank *second)
+static aq_adjust_problem problem_of(const aq_asked *asked, const aq_source *source,
+                                    const aq_second_tank *second)
 {
     return (aq_adjust_problem){
         .holds = asked->holds.value,
         .now = { asked->volume.value, asked->ec_now.value },
         .level = asked->level.given ? asked->level.value : asked->holds.value,
         .ec = asked->aim.ec.value,
-        .water_ec = water_ec(asked),
+        .water_ec = source->ec,
         .most = asked->part.count ? INFINITY : 0,
         .keep_all = asked->drain == AQ_NO,
         .into = second,
@@ -173,14 +162,15 @@ static bool needs_water(const aq_adjust_problem *problem)
 }
 
 static aq_status fill_sheet(aq_sheet *sheet, const aq_sheet *dosing, const aq_asked *asked,
-                            const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
+                            const aq_source *source, const aq_adjust_problem *problem,
+                            const aq_adjust_answer *answer, aq_error *err)
 {
     int days = aq_adjust_days(asked, problem, answer->end.ec);
     aq_status status;
 
     sheet->heel = aq_amount_of(problem->now.volume, "L");
     sheet->heel_ec = aq_amount_of(problem->now.ec, "mS/cm");
-    if (!dosing && !aq_adjust_expect(sheet, asked, answer))
+    if (!dosing && !aq_adjust_expect(sheet, asked, source, answer))
         return AQ_NO_MEMORY;
     if (days > 1)
         status = aq_adjust_add_days(sheet, asked, problem, answer, days, err);
@@ -203,12 +193,15 @@ static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
                               asked->into.ec.value };
     aq_adjust_problem problem;
     aq_adjust_answer answer;
+    aq_source source;
     aq_sheet *sheet, *dosing;
     aq_status status = complete(asked, err);
 
+    if (status == AQ_OK)
+        status = aq_source_of(&source, arena, asked, err);
     if (status != AQ_OK)
         return status;
-    problem = problem_of(asked, asked->into.holds.given ? &second : NULL);
+    problem = problem_of(asked, &source, asked->into.holds.given ? &second : NULL);
     if (isnan(problem.water_ec) && needs_water(&problem))
         return aq_ask_for(err, "water-ec", "what does the water read that is added, like 0.35 mS/cm?");
     status = aq_adjust_solve(&answer, &dosing, arena, asked, &problem, err);
@@ -225,7 +218,7 @@ static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
     sheet->volume = aq_amount_of(answer.end.volume, "L");
     sheet->title = aq_arena_format(arena, "%s at %s to %s", aq_show_volume(arena, asked, problem.now.volume),
                                    aq_say_ec(arena, problem.now.ec), aq_say_ec(arena, problem.ec));
-    status = sheet->title ? fill_sheet(sheet, dosing, asked, &problem, &answer, err) : AQ_NO_MEMORY;
+    status = sheet->title ? fill_sheet(sheet, dosing, asked, &source, &problem, &answer, err) : AQ_NO_MEMORY;
     if (status == AQ_OK)
         *out = sheet;
     return status;

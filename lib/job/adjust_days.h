@@ -2,7 +2,7 @@
 #ifndef AQ_JOB_ADJUST_DAYS_H
 #define AQ_JOB_ADJUST_DAYS_H
 
-#include "job/job.h"
+#include "job/source.h"
 #include "solve/adjust.h"
 
 /* The answer, and the dosing sheet where doses are part of it; *dosing is NULL where they are not. Where label tops hold
@@ -26,7 +26,8 @@ aq_status aq_adjust_add_days(aq_sheet *sheet, const aq_asked *asked, const aq_ad
 aq_status aq_adjust_rows(aq_sheet *sheet, const aq_asked *asked, const aq_sheet *dosing,
                          const aq_adjust_answer *answer, aq_error *err);
 
-/* What the tank reads in the end where nothing is dosed. False: memory is out. */
-bool aq_adjust_expect(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer);
+/* The water, and what the tank reads in the end, where nothing is dosed. False: memory is out. */
+bool aq_adjust_expect(aq_sheet *sheet, const aq_asked *asked, const aq_source *source,
+                      const aq_adjust_answer *answer);
 
 #endif

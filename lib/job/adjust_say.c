@@ -79,6 +79,8 @@ static bool refuse(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_probl
     sheet->outcome = AQ_REFUSED;
     sheet->rows.count = 0;
     sheet->expect_ec.given = false;
+    sheet->expect_ph_low = sheet->expect_ph_high = NAN;
+    sheet->water = NULL;
     sheet->volume.given = false;
     return aq_sheet_short(sheet, "ec", aq_amount_of(by, "mS/cm"),
                           "EC can only be raised by a dose: say which part, or group, and what it adds") &&

@@ -187,6 +187,13 @@ bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec)
                            aq_say_ec(sheet->arena, ec));
 }
 
+bool aq_say_worked_out(aq_sheet *sheet, const aq_source *source)
+{
+    return !source->ec_worked_out ||
+           aq_sheet_assume(sheet, "the water's EC is worked out from its analysis: %s; measure it",
+                           aq_say_ec(sheet->arena, source->ec));
+}
+
 /* Nutrients that carry no charge: urea; and whole parts that bring no ions. */
 static bool say_unseen(aq_sheet *sheet, const aq_feed *feed)
 {
@@ -234,12 +241,8 @@ aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
     if (isnan(feed->poured->ec))
         return say_no_promise(sheet, feed) ? AQ_OK : AQ_NO_MEMORY;
     sheet->expect_ec = aq_feed_reading(feed, feed->poured->ec);
-    if (feed->source.ec_worked_out &&
-        !aq_sheet_assume(sheet, "the water's EC is worked out from its analysis: %s; measure it",
-                         aq_say_ec(sheet->arena, feed->source.ec)))
-        return AQ_NO_MEMORY;
-    if (!say_rounding(sheet, feed) || !aq_say_meter(sheet, feed->asked, feed->poured->ec) ||
-        !aq_say_ladder(sheet, AQ_STEPS_ALL))
+    if (!aq_say_worked_out(sheet, &feed->source) || !say_rounding(sheet, feed) ||
+        !aq_say_meter(sheet, feed->asked, feed->poured->ec) || !aq_say_ladder(sheet, AQ_STEPS_ALL))
         return AQ_NO_MEMORY;
     return add_if_reads(sheet, feed, err);
 }

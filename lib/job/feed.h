@@ -113,4 +113,7 @@ bool aq_portions_discard_row(aq_sheet *sheet, const aq_portion *portions, size_t
 #define AQ_METER_SHOWS "readings are true ones; by its last standard this meter shows "
 bool aq_say_meter(aq_sheet *sheet, const aq_asked *asked, double ec);
 
+/* Assumes aloud that the water's EC is worked out, where it is. */
+bool aq_say_worked_out(aq_sheet *sheet, const aq_source *source);
+
 #endif
