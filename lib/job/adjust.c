@@ -204,6 +204,8 @@ static aq_status adjust_run(aq_sheet **out, aq_arena *arena, const aq_asked *ask
     problem = problem_of(asked, &source, asked->into.holds.given ? &second : NULL);
     if (isnan(problem.water_ec) && needs_water(&problem))
         return aq_ask_for(err, "water-ec", "what does the water read that is added, like 0.35 mS/cm?");
+    if (!asked->level.given && (!asked->part.count || problem.water_ec > problem.ec))
+        problem.level = aq_adjust_level_by_water(&problem);
     status = aq_adjust_solve(&answer, &dosing, arena, asked, &problem, err);
     if (status != AQ_OK)
         return status;

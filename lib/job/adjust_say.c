@@ -62,14 +62,14 @@ static bool say_without_dose(aq_sheet *sheet, const aq_asked *asked, const aq_ad
 }
 
 /* What the dose will have to be, once it is known what it does: 120 L that lack 0.233 mS/cm take 28 / k mL. */
-static bool say_dose_wanted(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_answer *answer, double by)
+static bool say_dose_wanted(aq_sheet *sheet, const aq_asked *asked, double litres, double by)
 {
     return aq_sheet_next(
         sheet,
         "or dose it: %s lack %s, which takes %s divided by the mS/cm that 1 mL/L of the part "
         "adds, by its label or a jar test",
-        aq_show_volume(sheet->arena, asked, answer->end.volume), aq_say_ec(sheet->arena, by),
-        aq_say(sheet->arena, aq_decimal_round(by * answer->end.volume, 3), "mL"));
+        aq_show_volume(sheet->arena, asked, litres), aq_say_ec(sheet->arena, by),
+        aq_say(sheet->arena, aq_decimal_round(by * litres, 3), "mL"));
 }
 
 /* Nothing is poured by a sheet that refuses, so it fills no tank and expects no reading. */
@@ -84,15 +84,34 @@ static bool refuse(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_probl
     sheet->volume.given = false;
     return aq_sheet_short(sheet, "ec", aq_amount_of(by, "mS/cm"),
                           "EC can only be raised by a dose: say which part, or group, and what it adds") &&
-           say_without_dose(sheet, asked, problem, answer) && say_dose_wanted(sheet, asked, answer, by);
+           say_without_dose(sheet, asked, problem, answer) &&
+           say_dose_wanted(sheet, asked, answer->end.volume, by);
 }
 
-/* Nothing may be removed, so more stays in the tank than is wanted. */
+static double wanted_level(const aq_asked *asked)
+{
+    return asked->level.given ? asked->level.value : asked->holds.value;
+}
+
+/* Filled only as far as water keeps it at the wanted EC. */
+static bool say_filled_less(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
+                            const aq_adjust_answer *answer, double by)
+{
+    double lacks = problem->ec - answer->fill_ec;
+
+    return aq_sheet_short(sheet, "level", aq_amount_of(by, "L"), "filled to the brim it would read %s",
+                          aq_say_ec(sheet->arena, answer->fill_ec)) &&
+           (!(lacks > 0) || say_dose_wanted(sheet, asked, asked->holds.value, lacks));
+}
+
+/* More stays in the tank than is wanted, for nothing may be removed; or less is in it. */
 static bool say_level(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                       const aq_adjust_answer *answer)
 {
-    double by = answer->end.volume - problem->level;
+    double by = answer->end.volume - wanted_level(asked);
 
+    if (by < -1e-6)
+        return say_filled_less(sheet, asked, problem, answer, -by);
     return !(by > 1e-6) ||
            aq_sheet_short(sheet, "level", aq_amount_of(by, "L"), "nothing may be removed, so %s stay",
                           aq_show_volume(sheet->arena, asked, answer->end.volume)) != NULL;
@@ -125,7 +144,7 @@ static bool say_short(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_pr
 {
     double by = problem->ec - answer->end.ec;
 
-    if (answer->met)
+    if (answer->met && answer->end.volume > wanted_level(asked) - 1e-6)
         return true;
     if (by > 1e-6 && !asked->part.count)
         return refuse(sheet, asked, problem, answer, by);

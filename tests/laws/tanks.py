@@ -119,6 +119,10 @@ def adjust(dice):
     return asked
 
 
+def misses_level(sheet):
+    return any(short["what"] == "level" for short in sheet.get("short", []))
+
+
 def adjust_by_water(dice):
     """with nothing to dose, water alone comes as near as it can, or the sheet says what is needed"""
     asked = []
@@ -134,8 +138,13 @@ def adjust_by_water(dice):
             if sheet["outcome"] == "refused":
                 filled = base_after(tank, 0, holds, water)
                 must(filled < wanted and not sheet.get("rows"), "refused, and filled it reads", filled)
+                must(not min(now, water) < wanted < max(now, water), "refused, and filled less it would do")
                 return
             drained = carry_out(sheet, tank, water, 0, holds)
+            if misses_level(sheet):
+                near("EC", tank.ec, wanted, 1e-5)
+                must(drained == 0 and tank.litres < holds, "not filled, and drained", drained)
+                return
             near("level", tank.litres, holds, 1e-6)
             compare_with_grid(sheet, Tank(volume, now), drained, tank, holds, water, wanted, 0)
         asked.append((question, check))
@@ -161,7 +170,7 @@ def adjust_keeping_all(dice):
                 return
             drained = carry_out(sheet, tank, water, 0, holds)
             must(drained == 0, "something was drained")
-            if sheet["outcome"] == "met":
+            if sheet["outcome"] == "met" or misses_level(sheet):
                 near("EC", tank.ec, wanted, 1e-5)
                 return
             near("filled", tank.litres, holds, 1e-6)
