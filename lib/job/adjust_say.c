@@ -13,15 +13,16 @@ static bool add_if_known(aq_sheet *sheet, const char *name, double value, const 
     return !isfinite(value) || aq_sheet_figure(sheet, name, value, unit);
 }
 
-/* How long plain top-ups take to bring a full tank to the wanted EC. */
-static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
-                          const aq_adjust_answer *answer)
+/* How long plain top-ups take to bring the tank, at its wanted level, to the wanted EC. */
+static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem)
 {
-    double drop, days, whole, from = isfinite(answer->fill_ec) ? answer->fill_ec : problem->now.ec;
+    double level = fmax(problem->level, problem->now.volume), days, whole;
+    aq_tank_state water = { level - problem->now.volume, problem->water_ec };
+    double from = aq_tank_mixed(problem->now, water).ec, drop;
 
     if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
         return true;
-    drop = aq_drift_drop(problem->holds, asked->uses.value, asked->uptake.value, problem->water_ec);
+    drop = aq_drift_drop(level, asked->uses.value, asked->uptake.value, problem->water_ec);
     if (!aq_sheet_figure(sheet, "drop_per_day", drop, "mS/cm"))
         return false;
     if (!(drop > 0) || !(from > problem->ec))
@@ -179,7 +180,7 @@ static bool warn_of_stroke(aq_sheet *sheet, const aq_asked *asked, const aq_adju
 bool aq_adjust_say(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                    const aq_adjust_answer *answer)
 {
-    return add_figures(sheet, answer) && add_slow_path(sheet, asked, problem, answer) &&
+    return add_figures(sheet, answer) && add_slow_path(sheet, asked, problem) &&
            add_why(sheet, problem, answer) && say_short(sheet, asked, problem, answer) &&
            warn_of_stroke(sheet, asked, problem, answer);
 }
