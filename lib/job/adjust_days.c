@@ -6,6 +6,10 @@
 #include <math.h>
 #include <string.h>
 
+/* Of a tank, closer than which nobody tells its level; common practice, no source. Nothing is drained for less, and no dose
+ * held back. */
+static const double unseen = 0.01;
+
 static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
                       const aq_adjust_problem *problem, const aq_adjust_answer *answer, aq_error *err)
 {
@@ -53,7 +57,9 @@ static double litres_poured(const aq_sheet *dosing)
 
 static bool has_room(const aq_sheet *dosing, const aq_adjust_answer *answer, const aq_adjust_problem *problem)
 {
-    return litres_poured(dosing) <= answer->water + problem->holds - answer->end.volume + 1e-9;
+    double room = answer->water + problem->holds - answer->end.volume;
+
+    return litres_poured(dosing) <= room + unseen * problem->holds;
 }
 
 static aq_status answer_again(aq_adjust_answer *answer, aq_sheet **dosing, aq_arena *arena,

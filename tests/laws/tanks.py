@@ -56,13 +56,13 @@ def carry_out(sheet, tank, water_ec, k, brim, other=None):
 
 def fill_by_doses(sheet, tank, level, water_ec, brim):
     """The litres of the doses count as water, as they do among those of a water row. Where there is none they come in by
-    themselves: up to the mark, and above it as far as the brim."""
+    themselves: up to the mark, and above it as far as the brim, which nobody tells to closer than 1 %."""
     doses = 2 * poured(sheet, "A")
     if any(not row.get("to") for row in rows(sheet, "water")):
         return
     missing = min(max(level - tank.litres, 0.0), doses)
     tank.take(missing, missing * water_ec)
-    must(tank.litres + doses - missing <= brim * (1 + 1e-3), "the doses spill: %g L of them" % doses)
+    must(tank.litres + doses - missing <= brim * 1.01 + 1e-9, "the doses spill: %g L of them" % doses)
 
 
 def base_after(now, remove, level, water_ec):
