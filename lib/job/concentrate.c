@@ -2,7 +2,7 @@
  *
  *     liquid   take = wanted / stock, both in g per litre
  *     ratio    take = 1 / parts
- *     solid    grams = wanted x M(solid) / M(counted as) / purity
+ *     solid    grams = wanted / what a gram of it counts / purity
  *
  * Example: 35 % w/w at 1.13 kg/L holds 395.5 g/L, so 1 L of 3 % w/v takes 30 / 395.5 L = 75.9 mL. A hormone's strength
  * counts its acid: 1500 mg/L of IBA from its potassium salt takes 150 mg x 241.33 / 203.24 = 178 mg in 100 mL.
@@ -16,6 +16,7 @@
 
 #include "chemistry/formula.h"
 #include "job/practice.h"
+#include "job/counted.h"
 #include "job/rows.h"
 #include "solve/dilute.h"
 
@@ -141,32 +142,21 @@ static aq_status of_liquid(aq_concentrate *from, const aq_asked *asked, aq_arena
     return status;
 }
 
-static aq_status molar_mass(double *out, const char *solid, aq_error *err)
-{
-    const char *formula = aq_formula_of_name(solid);
-    aq_formula read;
-    aq_status status = aq_formula_read(&read, formula ? formula : solid, err);
-
-    *out = read.molar_mass;
-    return status;
-}
-
 static aq_status of_solid(aq_concentrate *from, const aq_asked *asked, aq_error *err)
 {
-    double own, counted, purity = asked->purity.given ? asked->purity.value : 1;
+    double holds = 1, purity = asked->purity.given ? asked->purity.value : 1;
     const aq_strength *to = &asked->to.strength;
-    aq_status status = molar_mass(&own, asked->stock.solid, err);
+    aq_formula solid;
+    aq_status status = asked->as ? aq_counted_as(&holds, asked->stock.solid, asked->as, err)
+                                 : aq_formula_read(&solid, aq_counted_formula(asked->stock.solid), err);
 
-    counted = own;
-    if (status == AQ_OK && asked->as)
-        status = molar_mass(&counted, asked->as, err);
     if (status != AQ_OK)
         return status;
     if (to->basis != AQ_BASIS_WV)
         return aq_ask_for(
             err, "to", "the strength of a dissolved solid is a mass per volume, like 1500 mg/L or 0.5 %%w/v");
     from->weighs = true;
-    from->factor = own / counted;
+    from->factor = 1 / holds;
     from->per_litre = aq_dissolve(to->value, 1, from->factor, purity);
     show_strength(from, to, from->per_litre);
     return AQ_OK;

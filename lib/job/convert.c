@@ -5,6 +5,7 @@
  * A density leads from volume to mass, a formula from mass to moles, and a formula with `as` from what holds an element
  * to what it is counted as (P2O5 to P, K-IBA to IBA). Both may stand behind their unit: 50 mg/L NO3 to mg/L NO3-N.
  * Example: 135 mL at 1.26 kg/L is 170.1 g. */
+#include "job/counted.h"
 #include "job/rows.h"
 
 #include <math.h>
@@ -80,35 +81,6 @@ static const char *unit_in(const char *text)
     return *unit ? unit : text;
 }
 
-/* What is weighed as an element is named for what holds it: NO3-N is N. NULL where the name is not of that form. */
-static const char *element_behind(const char *name)
-{
-    const char *dash = strrchr(name, '-');
-    aq_formula holder, element;
-    char before[16];
-    size_t length = dash ? (size_t)(dash - name) : 0;
-
-    if (!length || length >= sizeof before)
-        return NULL;
-    memcpy(before, name, length);
-    before[length] = '\0';
-    if (aq_formula_read(&holder, before, NULL) != AQ_OK || aq_formula_read(&element, dash + 1, NULL) != AQ_OK)
-        return NULL;
-    for (int i = 0; i < AQ_ELEMENT_COUNT; i++)
-        if (element.count[i] > 0 && !(holder.count[i] > 0))
-            return NULL;
-    return dash + 1;
-}
-
-static const char *formula_of(const char *name)
-{
-    const char *known = aq_formula_of_name(name);
-
-    if (!known)
-        known = element_behind(name);
-    return known ? known : name;
-}
-
 /* The last word of a quantity or unit that makes no unit of it, but names a substance: the P2O5 of "150 mg/L P2O5". It
  * is taken from the text and must not differ from what its option says. */
 static aq_status take_name(conversion *c, const char *key, const char **text, const char *option,
@@ -123,7 +95,7 @@ static aq_status take_name(conversion *c, const char *key, const char **text, co
     if (!(*word >= 'A' && *word <= 'Z') ||
         aq_measure_read(&measure, unit_in(*text), &c->said, NULL) == AQ_OK ||
         aq_unit_find(&unit, word, strlen(word), &c->said, NULL) == AQ_OK ||
-        aq_formula_read(&formula, formula_of(word), NULL) != AQ_OK)
+        aq_formula_read(&formula, aq_counted_formula(word), NULL) != AQ_OK)
         return AQ_OK;
     if (*name && strcmp(*name, word) != 0)
         return aq_fail(c->err, AQ_CONFLICT, (aq_place){ 0 }, "%s: %s is said here, and %s by %s: give one",
@@ -255,7 +227,7 @@ static aq_status by_moles(conversion *c, double *factor)
 
     if (!name)
         return aq_ask_for(c->err, "formula", "between grams and moles it is needed, like KNO3");
-    status = aq_formula_read(&formula, formula_of(name), c->err);
+    status = aq_formula_read(&formula, aq_counted_formula(name), c->err);
     if (status != AQ_OK)
         return blame(c, "formula", status);
     *factor = formula.molar_mass;
@@ -264,32 +236,9 @@ static aq_status by_moles(conversion *c, double *factor)
     return AQ_OK;
 }
 
-/* Charges of one ion, or those that one of what water is counted as takes up; 0: not known here. NO3-N is the N of the
- * ion before the dash, and has its charge: no ion holds two of what it is counted as. */
-static int charges_of(const char *name)
-{
-    size_t named = element_behind(name) ? (size_t)(strrchr(name, '-') - name) : strlen(name);
-    static const struct {
-        const char *formula;
-        int charges;
-    } counted[] = { { "CaCO3", 2 }, { "CaO", 2 }, { "MgO", 2 }, { "CO3", 2 }, { "HPO4", 2 }, { "PO4", 3 } };
-
-    for (size_t i = 0; i < sizeof counted / sizeof *counted; i++)
-        if (strlen(counted[i].formula) == named && strncmp(counted[i].formula, name, named) == 0)
-            return counted[i].charges;
-    for (int i = 0; i < AQ_ION_COUNT; i++) {
-        const aq_ion_facts *ion = aq_ion_of((aq_ion)i);
-        size_t length = strcspn(ion->formula, "+-");
-
-        if (named == length && strncmp(name, ion->formula, length) == 0)
-            return abs(ion->charge);
-    }
-    return 0;
-}
-
 static aq_status find_charges(const conversion *c, const char *name, int *charges)
 {
-    *charges = charges_of(name);
+    *charges = aq_counted_charges(name);
     return *charges
                ? AQ_OK
                : aq_ask_for(c->err, "formula",
@@ -308,8 +257,8 @@ static aq_status by_charge(conversion *c, double *factor)
     if (!name && aq_kind_equal(c->value.kind, AQ_KIND_CONTENT))
         return aq_ask_for(c->err, "formula", "between mass and charge it is needed, like Ca, HCO3 or CaCO3");
     if (!name)
-        name = "CaCO3";
-    status = aq_formula_read(&formula, formula_of(name), c->err);
+        name = c->as ? c->as : "CaCO3";
+    status = aq_formula_read(&formula, aq_counted_formula(name), c->err);
     if (status != AQ_OK)
         return blame(c, "formula", status);
     status = find_charges(c, name, &charges);
@@ -370,14 +319,13 @@ static aq_status find_counted(conversion *c)
     aq_status status;
 
     c->counted = 1;
-    if (!from && to && aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS))
-        from = "CaCO3";
     if (!to || aq_kind_equal(c->to.kind, AQ_KIND_HARDNESS) ||
-        (aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS) && aq_kind_equal(c->to.kind, AQ_KIND_MOLARITY)))
+        (aq_kind_equal(c->value.kind, AQ_KIND_HARDNESS) &&
+         (!from || aq_kind_equal(c->to.kind, AQ_KIND_MOLARITY))))
         return AQ_OK; /* whatever it is counted as, its charge is the same */
     if (!from)
         return aq_ask_for(c->err, "formula", "counted as %s: what is it of? Like P2O5", to);
-    status = aq_formula_factor(&c->counted, formula_of(from), formula_of(to), c->err);
+    status = aq_counted_as(&c->counted, from, to, c->err);
     return status == AQ_OK ? AQ_OK : blame(c, "as", status);
 }
 
