@@ -26,6 +26,9 @@ static aq_status dose(aq_sheet **out, aq_arena *arena, const aq_asked *asked,
     mixing.heel_ec = aq_quantity_of(full ? answer->before_dose : problem->now.ec, AQ_KIND_EC);
     mixing.aim = (aq_aim){ .ec = aq_quantity_of(answer->brimming ? answer->end.ec : problem->ec, AQ_KIND_EC),
                            .ph = asked->aim.ph };
+    /* a step no larger than the stage allows is kept to by splitting the change */
+    if (asked->step.given && asked->step.value <= mixing.stage.step.value)
+        mixing.stage.step.given = false;
     status = aq_job_mix.run(out, arena, &mixing, full ? err : &ignored);
     if (status == AQ_OK || full)
         return status;
@@ -180,7 +183,7 @@ aq_status aq_adjust_add_days(aq_sheet *sheet, const aq_asked *asked, const aq_ad
 
 int aq_adjust_days(const aq_asked *asked, const aq_adjust_problem *problem, double ec)
 {
-    if (!asked->step.given || !(asked->step.value > 0))
+    if (!asked->step.given)
         return 1;
     return aq_adjust_steps(problem->now.ec, ec, asked->step.value);
 }
