@@ -4,6 +4,7 @@
 #include "job/show.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double stroke =
     0.5; /* mS/cm at one time that fruiting plants bear: common practice, no source */
@@ -13,26 +14,50 @@ static bool add_if_known(aq_sheet *sheet, const char *name, double value, const 
     return !isfinite(value) || aq_sheet_figure(sheet, name, value, unit);
 }
 
+/* What was said last may be done instead of the rows: in front of what to do about a meter. */
+static bool instead(aq_sheet *sheet)
+{
+    const char **at = sheet->next.at + sheet->instead, *last = sheet->next.at[sheet->next.count - 1];
+
+    memmove(at + 1, at, (sheet->next.count - 1 - sheet->instead) * sizeof *at);
+    *at = last;
+    sheet->instead++;
+    return true;
+}
+
+/* Days from that EC, where each brings it lower by `drop`. */
+static bool say_days(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem, double from,
+                     double drop)
+{
+    double days = (from - problem->ec) / drop, whole = ceil(days - 1e-9);
+
+    if (!(from > problem->ec))
+        return true;
+    if (!(drop > 0))
+        return aq_sheet_next(sheet,
+                             "plain top-ups never get there: a litre of water brings %s, and the plants take "
+                             "%s with it",
+                             aq_say_ec(sheet->arena, problem->water_ec),
+                             aq_say_ec(sheet->arena, asked->uptake.value)) &&
+               instead(sheet);
+    return aq_sheet_figure(sheet, "days", days, "d") &&
+           aq_sheet_next(
+               sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s %s",
+               aq_say_ec(sheet->arena, drop), aq_say(sheet->arena, whole, ""), whole > 1 ? "days" : "day") &&
+           instead(sheet);
+}
+
 /* How long plain top-ups take to bring the tank, at its wanted level, to the wanted EC. */
 static bool add_slow_path(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem)
 {
-    double level = fmax(problem->level, problem->now.volume), days, whole;
+    double level = fmax(problem->level, problem->now.volume), drop;
     aq_tank_state water = { level - problem->now.volume, problem->water_ec };
-    double from = aq_tank_mixed(problem->now, water).ec, drop;
 
     if (!asked->uptake.given || !asked->uses.given || isnan(problem->water_ec))
         return true;
     drop = aq_drift_drop(level, asked->uses.value, asked->uptake.value, problem->water_ec);
-    if (!aq_sheet_figure(sheet, "drop_per_day", drop, "mS/cm"))
-        return false;
-    if (!(drop > 0) || !(from > problem->ec))
-        return true;
-    days = (from - problem->ec) / drop;
-    whole = ceil(days - 1e-9);
-    return aq_sheet_figure(sheet, "days", days, "d") &&
-           aq_sheet_next(
-               sheet, "or top up with plain water only: EC falls by about %s a day, so it takes %s %s",
-               aq_say_ec(sheet->arena, drop), aq_say(sheet->arena, whole, ""), whole > 1 ? "days" : "day");
+    return aq_sheet_figure(sheet, "drop_per_day", drop, "mS/cm") &&
+           say_days(sheet, asked, problem, aq_tank_mixed(problem->now, water).ec, drop);
 }
 
 static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
@@ -48,29 +73,31 @@ static bool add_figures(aq_sheet *sheet, const aq_adjust_answer *answer)
 static bool say_without_dose(aq_sheet *sheet, const aq_asked *asked, const aq_adjust_problem *problem,
                              const aq_adjust_answer *answer)
 {
-    if (!isfinite(answer->water_needed) || !(answer->water_needed > 0))
-        return problem->level > problem->now.volume
-                   ? aq_sheet_next(sheet,
-                                   "or add nothing yet: it stays at %s, %s short, and each litre of water "
-                                   "takes it lower",
-                                   aq_say_ec(sheet->arena, problem->now.ec),
-                                   aq_say_ec(sheet->arena, problem->ec - problem->now.ec))
-                   : true;
-    return aq_sheet_next(sheet, "or fill it less: %s of water bring it to %s at a level of %s",
-                         aq_show_volume(sheet->arena, asked, answer->water_needed),
-                         aq_say_ec(sheet->arena, problem->ec),
-                         aq_show_volume(sheet->arena, asked, problem->now.volume + answer->water_needed));
+    if (isfinite(answer->water_needed) && answer->water_needed > 0)
+        return aq_sheet_next(
+                   sheet, "or fill it less: %s of water bring it to %s at a level of %s",
+                   aq_show_volume(sheet->arena, asked, answer->water_needed),
+                   aq_say_ec(sheet->arena, problem->ec),
+                   aq_show_volume(sheet->arena, asked, problem->now.volume + answer->water_needed)) &&
+               instead(sheet);
+    return !(problem->level > problem->now.volume) ||
+           (aq_sheet_next(
+                sheet, "or add nothing yet: it stays at %s, %s short, and each litre of water takes it lower",
+                aq_say_ec(sheet->arena, problem->now.ec),
+                aq_say_ec(sheet->arena, problem->ec - problem->now.ec)) &&
+            instead(sheet));
 }
 
 /* What the dose will have to be, once it is known what it does: 120 L that lack 0.233 mS/cm take 28 / k mL. */
 static bool say_dose_wanted(aq_sheet *sheet, const aq_asked *asked, double litres, double by)
 {
     return aq_sheet_next(
-        sheet,
-        "or dose it: %s lack %s, which takes %s divided by the mS/cm that 1 mL/L of the part "
-        "adds, by its label or a jar test",
-        aq_show_volume(sheet->arena, asked, litres), aq_say_ec(sheet->arena, by),
-        aq_say(sheet->arena, aq_decimal_round(by * litres, 3), "mL"));
+               sheet,
+               "or dose it: %s lack %s, which takes %s divided by the mS/cm that 1 mL/L of the part "
+               "adds, by its label or a jar test",
+               aq_show_volume(sheet->arena, asked, litres), aq_say_ec(sheet->arena, by),
+               aq_say(sheet->arena, aq_decimal_round(by * litres, 3), "mL")) &&
+           instead(sheet);
 }
 
 /* Nothing is poured by a sheet that refuses, so it fills no tank and expects no reading. */

@@ -429,7 +429,9 @@ static void actions(aq_web *web, const aq_sheet *sheet)
     shorts(web, "Not as asked", &sheet->shorts);
     jobs(web, sheet);
     aq_web_put(web, "<div class=\"fine\">\n");
-    aq_web_list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &sheet->next);
+    aq_texts instead = aq_next_instead(sheet), rest = aq_next_rest(sheet);
+    aq_web_list(web, "Next", &instead);
+    aq_web_list(web, aq_next_doubts_meter(sheet) ? "If the meter disagrees" : "Next", &rest);
     aq_web_list(web, aq_tells_learned(sheet) ? "Readings cannot tell" : "The meter cannot see",
                 &sheet->unseen);
     asides(web, "Or", &sheet->beside, false);

@@ -165,7 +165,7 @@ static const struct {
     { NULL, "drain_after", "to remove if filled first", AS_IT_IS },
     { NULL, "makeup_ec", "average of what is added", AS_IT_IS },
     { NULL, "keeps", "of feed that the drained part makes", AS_IT_IS },
-    { NULL, "drop_per_day", "lower each day", AS_IT_IS },
+    { NULL, "drop_per_day", "lower each day", AS_IT_IS, NULL, "higher each day" },
     { NULL, "days", "until it is there", AS_IT_IS },
     { NULL, "uptake", "uptake strength", AS_IT_IS },
     { NULL, "uses", "drunk", AS_IT_IS },
@@ -405,6 +405,22 @@ bool aq_figures_lead(const aq_sheet *sheet)
     static const char *const jobs[] = { "convert", "meter",    "water", "topup",
                                         "trace",   "supplies", "learn", "flush" };
     return (!sheet->rows.count && !sheet->jobs.count) || one_of(sheet->job, jobs, COUNT(jobs));
+}
+
+aq_texts aq_next_instead(const aq_sheet *sheet)
+{
+    aq_texts instead = sheet->next;
+    instead.count = sheet->instead;
+    return instead;
+}
+
+aq_texts aq_next_rest(const aq_sheet *sheet)
+{
+    aq_texts rest = sheet->next;
+    if (sheet->instead)
+        rest.at += sheet->instead;
+    rest.count -= sheet->instead;
+    return rest;
 }
 
 bool aq_next_doubts_meter(const aq_sheet *sheet)

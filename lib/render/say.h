@@ -30,7 +30,11 @@ const char *aq_figure_label(const char *job, const aq_figure *figure, char room[
 /* Jobs that are asked for a figure rather than for what to pour. */
 bool aq_figures_lead(const aq_sheet *sheet);
 
-/* Whether what is to do next is about a reading that disagrees; else it is simply next. */
+/* What is to do next, in two: what may be done instead of the rows, and the rest. */
+aq_texts aq_next_instead(const aq_sheet *sheet);
+aq_texts aq_next_rest(const aq_sheet *sheet);
+
+/* Whether the rest of what is to do next is about a reading that disagrees; else it is simply next. */
 bool aq_next_doubts_meter(const aq_sheet *sheet);
 
 /* Whether it tells what was learned: its causes are entries not believed, and what is unseen no meter's fault. */

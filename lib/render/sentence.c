@@ -325,11 +325,11 @@ void aq_sentence_short(aq_page *page, const aq_short *miss)
     bool too_much = size.value < 0;
     size.value = fabs(size.value);
     aq_spoken by = aq_spoken_amount(&size);
-    bool counts = strcmp(miss->what, "tanks") == 0;
+    bool counts = strcmp(miss->what, "tanks") == 0, mark = strcmp(miss->what, "level") == 0;
     if (miss->by.given && strspn(by.digits, "0.") < strlen(by.digits)) {
         aq_page_amount(page, by);
         aq_page_beside(page, &size);
-        aq_page_text(page, counts ? " more " : too_much ? " too much " : " of ");
+        aq_page_text(page, counts ? " more " : mark ? " off the " : too_much ? " too much " : " of ");
     }
     if (counts)
         aq_page_text(page, strcmp(by.digits, "1") == 0 ? "tank" : "tanks");

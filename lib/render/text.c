@@ -394,7 +394,9 @@ static void actions(aq_page *page, const aq_sheet *sheet)
     }
     expect(page, sheet);
     if_reads(page, sheet);
-    list(page, aq_next_doubts_meter(sheet) ? "IF THE METER DISAGREES" : "NEXT", &sheet->next);
+    aq_texts instead = aq_next_instead(sheet), rest = aq_next_rest(sheet);
+    list(page, "NEXT", &instead);
+    list(page, aq_next_doubts_meter(sheet) ? "IF THE METER DISAGREES" : "NEXT", &rest);
     list(page, aq_tells_learned(sheet) ? "READINGS CANNOT TELL" : "THE METER CANNOT SEE", &sheet->unseen);
     beside(page, sheet);
     jobs(page, sheet);

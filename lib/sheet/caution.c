@@ -103,6 +103,7 @@ void aq_sheet_refuse(aq_sheet *sheet)
     size_t kept = 0;
     sheet->outcome = AQ_REFUSED;
     sheet->rows.count = sheet->if_reads.count = sheet->beside.count = sheet->next.count = 0;
+    sheet->instead = 0;
     sheet->expect_ec = (aq_amount){ 0 };
     sheet->expect_ph_low = sheet->expect_ph_high = NAN;
     for (size_t i = 0; i < sheet->figures.count; i++)

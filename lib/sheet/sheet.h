@@ -145,6 +145,7 @@ struct aq_sheet {
     aq_shorts shorts;
     aq_records totals, supplies, causes, precipitates, elements, learned;
     aq_texts next;     /* what to do next, in order: most often, if the meter disagrees */
+    size_t instead;    /* of `next`: so many at its beginning may be done instead of the rows */
     aq_texts cautions; /* of this job only: "never onto a dry medium" */
     aq_texts assumed;
     size_t taken;    /* how many of `assumed`, from its head on, only say what came from the site */
