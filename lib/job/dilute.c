@@ -168,20 +168,28 @@ static double volume_of(const dilution *d, const aq_asked *asked)
     return high > low ? aq_make_on_marks(low, high, 0, &marked, 1) : high;
 }
 
-/* A solid goes to the nearest mark: either side of its strength is a miss. */
-static void weigh_out(dilution *d, const aq_bench *bench)
+/* To the nearest mark of the finest tool: either side of the strength is a miss. */
+static void measure_at_once(dilution *d, const aq_bench *bench)
 {
-    const aq_tool *scale = aq_bench_finest(bench, true);
+    const aq_tool *tool = aq_bench_finest(bench, d->from.weighs);
     double below, above;
 
-    d->portion.tool = scale;
+    d->portion.tool = tool;
+    d->portion.prediluted = false;
     d->portion.amount = aq_decimal_round(d->portion.exact, 3);
-    if (scale) {
-        below = aq_tool_below(scale, d->portion.exact);
-        above = aq_tool_above(scale, d->portion.exact);
+    if (tool) {
+        below = aq_tool_below(tool, d->portion.exact);
+        above = aq_tool_above(tool, d->portion.exact);
         d->portion.amount = d->portion.exact - below < above - d->portion.exact ? below : above;
     }
-    d->portion.reaches = scale ? d->portion.amount : d->portion.exact;
+    d->portion.reaches = tool ? d->portion.amount : d->portion.exact;
+}
+
+/* A pre-dilution that does not go into the batch, or is a bucket for a cup of it, helps nobody. */
+static bool unwieldy(const dilution *d)
+{
+    return d->portion.prediluted && !d->steps &&
+           (d->portion.amount > d->make || d->portion.pre_make > 5 * d->make);
 }
 
 /* Weaker than 1 in 100 at once would take a bucket for a syringe's worth: then step by step. */
@@ -216,11 +224,13 @@ static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
                                .effect = 1,
                                .group = -1 };
     if (d->from.weighs)
-        weigh_out(d, &asked->bench);
+        measure_at_once(d, &asked->bench);
     else
         status = aq_portions_round(&d->portion, 1, &asked->bench, err);
     if (status == AQ_OK && !d->from.weighs)
         dilute_in_steps(d);
+    if (status == AQ_OK && unwieldy(d))
+        measure_at_once(d, &asked->bench);
     return status;
 }
 
@@ -273,19 +283,26 @@ static bool add_top(aq_sheet *sheet, const dilution *d)
     return true;
 }
 
+static const char *say_volume(aq_sheet *sheet, double litres)
+{
+    return aq_say(sheet->arena, litres < 1 ? litres * 1000 : litres, litres < 1 ? "mL" : "L");
+}
+
 static bool refuse_coarse(aq_sheet *sheet, const dilution *d)
 {
-    double least = aq_least_make(d->from.per_litre, d->portion.tool->marks, slip_most);
+    double marks = d->portion.tool->marks, least = aq_least_make(d->from.per_litre, marks, slip_most);
+    double next = (floor(d->portion.exact / marks) + 1) * marks / d->from.per_litre;
+    aq_amount shown = aq_amount_measured(marks, d->from.weighs),
+              wanted = d->from.weighs ? aq_amount_mass(d->portion.exact, false)
+                                      : aq_amount_volume(d->portion.exact, false);
 
     sheet->outcome = AQ_REFUSED;
-    return aq_sheet_short(
-               sheet, d->name,
-               aq_amount_measured(fabs(d->portion.reaches - d->portion.exact), d->from.weighs),
-               "%s shows no less than %s, and %s is wanted: make at least %s, or buy it as a liquid",
-               d->portion.tool->name,
-               aq_say(sheet->arena, d->portion.tool->marks, d->from.weighs ? "g" : "L"),
-               aq_say(sheet->arena, d->portion.exact, d->from.weighs ? "g" : "L"),
-               aq_say(sheet->arena, least < 1 ? least * 1000 : least, least < 1 ? "mL" : "L")) != NULL;
+    return aq_sheet_short(sheet, d->name,
+                          aq_amount_measured(fabs(d->portion.reaches - d->portion.exact), d->from.weighs),
+                          "%s goes by %s, and %s is wanted: make at least %s, or %s, which lands on a mark%s",
+                          d->portion.tool->name, aq_say(sheet->arena, shown.value, shown.unit),
+                          aq_say(sheet->arena, wanted.value, wanted.unit), say_volume(sheet, least),
+                          say_volume(sheet, next), d->from.weighs ? ", or buy it as a liquid" : "") != NULL;
 }
 
 static bool say_density(aq_sheet *sheet, const char *what, double density, const aq_asked *asked)
@@ -365,7 +382,7 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
                            .substance = asked->of ? asked->of : asked->stock.solid,
                            .strength = hazard_strength(asked),
                            .concentrate = true };
-    bool coarse = d->portion.tool && !d->portion.prediluted && slip_of(d) > slip_most;
+    bool coarse = d->portion.tool && !d->portion.prediluted && slip_of(d) > slip_most + 1e-9;
     bool fine =
         aq_aged_say(sheet, &d->aged, asked) && (isfinite(d->from.neat) || add_figures(sheet, d, asked));
 

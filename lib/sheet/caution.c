@@ -411,6 +411,25 @@ static bool water_before_acid(const aq_scene *scene)
     return true;
 }
 
+/* A pre-dilution of acid is made like any dilution of it: the cup has its water first. */
+static bool water_in_the_cup(const aq_scene *scene)
+{
+    aq_rows *rows = &scene->sheet->rows;
+
+    for (size_t i = 0; i < rows->count; i++) {
+        aq_row *row = &rows->at[i];
+
+        if (row->what != AQ_DO_PREDILUTE || !acid_row(scene, row))
+            continue;
+        row->note = aq_arena_format(scene->sheet->arena,
+                                    "most of the water into the cup first, then the acid into it%s%s",
+                                    row->note ? "; " : "", row->note ? row->note : "");
+        if (!row->note)
+            return false;
+    }
+    return true;
+}
+
 static bool handle(aq_sheet *sheet, const aq_handled *handled, unsigned *classes, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
@@ -440,7 +459,7 @@ aq_status aq_caution_apply(aq_sheet *sheet, const aq_handled *handled, size_t co
         return no_memory(err);
     aq_scene scene = { .sheet = sheet, .handled = handled, .classes = classes, .count = count };
     if (!apply_rules(&scene) || !mind_the_order(&scene) || !water_before_acid(&scene) ||
-        !wear_for(sheet, sheet->classes))
+        !water_in_the_cup(&scene) || !wear_for(sheet, sheet->classes))
         return no_memory(err);
     aq_sheet_defer(sheet);
     return AQ_OK;
