@@ -186,6 +186,44 @@ def adjust_keeping_all(dice):
     return asked
 
 
+def days_of(sheet):
+    """The rows of each day."""
+    days = [[]]
+    for row in sheet.get("rows", []):
+        if row["do"] == "wait" and row["time"]["unit"] == "d":
+            days.append([])
+        else:
+            days[-1].append(row)
+    return days
+
+
+def adjust_in_steps(dice):
+    """a change that is split over days is never larger than a step on one of them, and neither tank spills"""
+    asked = []
+    for _ in range(1000):
+        holds = dice.between(20, 200, 1)
+        volume, level = dice.between(2, holds), dice.choice([holds, dice.between(holds / 3, holds)])
+        now, wanted, water = dice.between(0.2, 4), dice.between(0.2, 3.5), dice.between(0, 1.5)
+        k, step = dice.choice([0, dice.between(0.1, 0.9)]), dice.between(0.1, 1)
+        brim = dice.between(5, 100)
+        second = dice.between(0, brim)
+        question = {"job": "adjust", "holds": "%g L" % holds, "volume": "%g L" % volume, "level": "%g L" % level,
+                    "ec-now": "%g mS/cm" % now, "ec": "%g mS/cm" % wanted, "water-ec": "%g mS/cm" % water,
+                    "step": "%g mS/cm" % step, **(pair(k) if k else {}),
+                    "into": {"name": "Bed", "holds": "%g L" % brim, "volume": "%g L" % second,
+                             "ec-now": "%g mS/cm" % dice.between(0, 2.5), "ec": "%g mS/cm" % dice.between(0.5, 3)}}
+
+        def check(sheet, holds=holds, volume=volume, now=now, water=water, k=k, step=step, brim=brim, second=second):
+            tank, other, before = Tank(volume, now), Tank(second, 1), now
+            for rows_of_day in days_of(sheet):
+                carry_out({"rows": rows_of_day}, tank, water, k, holds, other)
+                must(abs(tank.ec - before) <= step + 2e-3, "EC goes from %g to %g in one step" % (before, tank.ec))
+                must(other.litres <= brim + 1e-6, "the second tank spills")
+                before = tank.ec
+        asked.append((question, check))
+    return asked
+
+
 def adjust_into_another(dice):
     """what moves to a second tank never overfills it nor makes it too strong, and the rest of the removal is the same"""
     asked = []
@@ -310,4 +348,4 @@ def trace(dice):
     return asked
 
 
-LAWS = [adjust, adjust_by_water, adjust_keeping_all, adjust_into_another, topup, condition, trace]
+LAWS = [adjust, adjust_by_water, adjust_keeping_all, adjust_in_steps, adjust_into_another, topup, condition, trace]

@@ -305,6 +305,12 @@ static const struct {
     { "has a cup of room", { 60, { 59.9, 1.0 }, 1.0 }, 0.024, 0.076, 60, 1.0 },
     { "is full", { 50, { 50, 1.2 }, 1.8 }, 0, 0, 50, 1.2 },
     { "wants less than water is", { 50, { 10, 0.2 }, 0.3 }, 1 / 2.6, 0, 10 + 1 / 2.6, 0.3 },
+    /* of what is weaker than they want, and never below it */
+    { "comes down to what it wants", { 60, { 20, 3.5 }, 3.2 }, 20, 0, 40, 3.2 },
+    { "is as it wants to be", { 60, { 20, 3.2 }, 3.2 }, 0, 0, 20, 3.2 },
+    { "would be made weaker", { 60, { 20, 3.0 }, 3.2 }, 0, 0, 20, 3.0 },
+    { "is as strong as what comes", { 40, { 20, 2.9 }, 3.2 }, 20, 0, 40, 2.9 },
+    { "is empty and wants more", { 20, { 0, NAN }, 3.2 }, 20, 0, 20, 2.9 },
 };
 
 static void test_a_second_tank_takes_no_more_than_it_wants(void **state)
