@@ -227,7 +227,7 @@ static aq_status add_single(building *b, const aq_part *part)
 
 static bool used(const building *b, const aq_part *part)
 {
-    if (b->use == AQ_DOSE_ALL)
+    if (b->use == AQ_DOSE_ALL || b->use == AQ_DOSE_EVERY)
         return true;
     return b->use == AQ_DOSE_LEAVES ? part->use == AQ_USE_FOLIAR : part->use != AQ_USE_FOLIAR;
 }
@@ -364,7 +364,7 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
     size_t room = asked->part.count + 1;
     aq_status status = AQ_OK;
 
-    for (size_t i = 0; use != AQ_DOSE_ALL && i < asked->together.count; i++)
+    for (size_t i = 0; use != AQ_DOSE_EVERY && i < asked->together.count; i++)
         if (meets_another(&asked->together, i))
             return ask_which_group(&asked->together, err);
     for (size_t i = 0; i < asked->together.count; i++)
@@ -376,7 +376,7 @@ aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, a
     out->at = aq_arena_take_array(arena, room, sizeof *out->at);
     if (!out->columns || !out->low || !out->names || !out->at)
         return AQ_NO_MEMORY;
-    if (use != AQ_DOSE_ALL)
+    if (use != AQ_DOSE_EVERY)
         status = check_poured(&b);
     for (int rank = 0; status == AQ_OK && rank < RANKS; rank++)
         status = add_rank(&b, rank);

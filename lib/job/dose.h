@@ -28,11 +28,16 @@ typedef struct {
 } aq_dosing;
 
 /* Which parts a dosing is about. */
-typedef enum { AQ_DOSE_ROOTS, AQ_DOSE_LEAVES, AQ_DOSE_ALL } aq_dose_use;
+typedef enum {
+    AQ_DOSE_ROOTS,
+    AQ_DOSE_LEAVES,
+    AQ_DOSE_ALL,
+    AQ_DOSE_EVERY /* all, and groups beside each other that exclude one another: what is only looked up */
+} aq_dose_use;
 
 /* The parts and groups of the line that go to roots (or to leaves). `volume` (L) turns what was poured already into
  * rates. A part without a name is called `concentrate`. AQ_MISSING where a density is needed; AQ_AMBIGUOUS where groups
- * share a part, unless all are wanted: dosed by both, it would pass its label's top unseen. */
+ * share a part, unless every one is wanted: dosed by both, it would pass its label's top unseen. */
 aq_status aq_dosing_of(aq_dosing *out, aq_arena *arena, const aq_asked *asked, aq_dose_use use, double volume,
                        aq_error *err);
 

@@ -9,8 +9,12 @@
 #include "job/rows.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double readings_doubt = 0.03; /* mS/cm, of a difference of two readings of one meter */
+static const double good_enough = 0.06 + 1e-9,
+                    too_doubtful = 0.5; /* shares: rises of 0.5 and of 0.06 mS/cm */
+static const double ratio_slack = 0.02; /* share by which what was poured of a group may be off its ratio */
 
 static const aq_field learn_rows[] = {
     { .key = "before",
@@ -69,9 +73,17 @@ static double salts_of(const aq_dosing *dosing)
 
 static bool add_doubt(aq_sheet *sheet, double share)
 {
+    const char *good = aq_say(sheet->arena, ceil(share * 100 - 1e-9), "");
+
+    if (share > too_doubtful &&
+        !aq_sheet_caution(sheet,
+                          "this rise is too small to tell anything: pour on until it is 0.3 mS/cm at least"))
+        return false;
     return aq_sheet_assume(sheet, "each reading is good to 0.015 mS/cm") &&
-           aq_sheet_next(sheet, "this is good to %s %%: aim for a rise of 0.5 mS/cm to do better",
-                         aq_say(sheet->arena, ceil(share * 100 - 1e-9), ""));
+           (share > good_enough
+                ? aq_sheet_next(sheet, "this is good to %s %%: aim for a rise of 0.5 mS/cm to do better",
+                                good)
+                : aq_sheet_next(sheet, "this is good to %s %%", good));
 }
 
 static aq_status find_volume(aq_sheet *sheet, double salts, double rise)
@@ -162,6 +174,59 @@ static void take_level(aq_asked *asked, const aq_dosing *dosing)
         asked->volume = *level;
 }
 
+/* A rate is so much in the tank that was said; without a volume it is no amount. */
+static aq_status take_amounts(aq_asked *asked, aq_arena *arena, aq_error *err)
+{
+    const aq_amounts said = asked->poured;
+    aq_quantity volume = asked->volume;
+
+    if (!volume.given)
+        volume = asked->after.volume.given ? asked->after.volume : asked->before.volume;
+    memset(&asked->poured, 0, sizeof asked->poured);
+    for (size_t i = 0; i < said.count; i++) {
+        aq_named_amount *one = aq_list_add(arena, &asked->poured, sizeof *one);
+        bool rate = aq_kind_equal(said.at[i].amount.kind, AQ_KIND_RATE),
+             content = aq_kind_equal(said.at[i].amount.kind, AQ_KIND_CONTENT);
+
+        if (!one)
+            return AQ_NO_MEMORY;
+        *one = said.at[i];
+        if (!rate && !content)
+            continue;
+        if (!volume.given)
+            return aq_fail(
+                err, AQ_MISSING, one->place,
+                "poured: %s: a rate is no amount while the volume is not known: say what was poured, "
+                "like 40 mL",
+                one->name);
+        one->amount = aq_quantity_of(one->amount.value * volume.value, rate ? AQ_KIND_VOLUME : AQ_KIND_MASS);
+    }
+    return AQ_OK;
+}
+
+/* Of a group only the whole is known, so pours in another ratio than its own tell nothing. */
+static aq_status check_ratio(const aq_dosing *dosing, aq_error *err)
+{
+    for (size_t i = 0; i < dosing->count; i++) {
+        const aq_dose *dose = &dosing->at[i];
+        const aq_mix_column *column = &dosing->columns[dose->column];
+
+        for (size_t j = 0; column->member_count > 1 && j < i; j++) {
+            const aq_dose *other = &dosing->at[j];
+
+            if (other->column == dose->column &&
+                fabs(dose->already / dose->amount - other->already / other->amount) >
+                    ratio_slack * (dose->already / dose->amount + other->already / other->amount))
+                return aq_fail(
+                    err, AQ_CONFLICT, (aq_place){ 0 },
+                    "poured: %s and %s are dosed together, and were not poured in their ratio: what "
+                    "each adds is not known apart",
+                    other->name, dose->name);
+        }
+    }
+    return AQ_OK;
+}
+
 static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *line, aq_error *err)
 {
     aq_asked with_level = *line, *asked = &with_level;
@@ -170,7 +235,11 @@ static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *line
     aq_status status = complete(asked, err);
 
     if (status == AQ_OK)
-        status = aq_dosing_of(&dosing, arena, asked, AQ_DOSE_ALL, 1, err);
+        status = take_amounts(asked, arena, err);
+    if (status == AQ_OK)
+        status = aq_dosing_of(&dosing, arena, asked, AQ_DOSE_EVERY, 1, err);
+    if (status == AQ_OK)
+        status = check_ratio(&dosing, err);
     if (status != AQ_OK)
         return status;
     take_level(asked, &dosing);
