@@ -109,6 +109,29 @@ static aq_status too_weak(aq_concentrate *from, const aq_dilution *problem, aq_e
     return status;
 }
 
+/* A bottle whose label counts one substance, and a wanted strength that counts another. */
+static aq_status count_liquid(aq_concentrate *from, aq_strength *stock, const aq_asked *asked, aq_error *err)
+{
+    double holds = 1;
+    aq_status status;
+
+    if (asked->purity.given)
+        return aq_ask_for(err, "purity", "it is of a solid: of a liquid say its strength: stock");
+    if (!asked->as)
+        return AQ_OK;
+    if (!asked->of)
+        return aq_ask_for(err, "of", "counted as %s: what does the label count? Like K-IBA", asked->as);
+    if (stock->basis == AQ_BASIS_VV || asked->to.strength.basis == AQ_BASIS_VV)
+        return aq_ask_for(err, "as", "what counts as %s goes by mass, not by volume: say %%w/w or %%w/v",
+                          asked->as);
+    status = aq_counted_as(&holds, asked->of, asked->as, err);
+    if (status != AQ_OK)
+        return status;
+    from->factor = 1 / holds;
+    stock->value *= holds;
+    return AQ_OK;
+}
+
 static aq_status of_liquid(aq_concentrate *from, const aq_asked *asked, aq_arena *arena, aq_error *err)
 {
     aq_dilution problem = { .stock = asked->stock.strength,
@@ -134,6 +157,9 @@ static aq_status of_liquid(aq_concentrate *from, const aq_asked *asked, aq_arena
             "wanted as %%w/v, or name the substance: of",
             problem.to.typed);
     from->to_density = problem.to.basis == AQ_BASIS_WW ? problem.to_density : NAN;
+    status = count_liquid(from, &problem.stock, asked, err);
+    if (status != AQ_OK)
+        return status;
     status = aq_dilute(&from->per_litre, &problem, err);
     if (status == AQ_OUT_OF_RANGE)
         return too_weak(from, &problem, err);
@@ -180,6 +206,9 @@ static aq_status of_ratio(aq_concentrate *from, const aq_asked *asked, aq_error 
 {
     if (asked->stock.solid)
         return aq_ask_for(err, "to", "a ratio is of liquids: of a solid say a strength, like 1500 mg/L");
+    if (asked->as || asked->purity.given)
+        return aq_ask_for(err, asked->as ? "as" : "purity",
+                          "a ratio has no use for it: say a strength: to, like 1500 mg/L");
     from->per_litre = 1 / asked->to.ratio.parts;
     show_diluted(from, asked);
     return AQ_OK;

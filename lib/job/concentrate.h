@@ -11,7 +11,7 @@ typedef struct {
     const char *unit;        /* that strength is shown in; NULL: a ratio of what is not known */
     double wanted;           /* in that unit; of a ratio the stock's */
     double neat;             /* the stock itself in that unit, where it is weaker than wanted; else NaN */
-    double factor;           /* solid: g of it for 1 g of what is counted */
+    double factor;           /* g of it for 1 g of what is counted; 0 where that was not asked */
     double density;          /* g/L of the liquid; NaN: not known, and not needed */
     bool density_taken;      /* from the table */
     double to_density;       /* g/L taken from the table for what is made; NaN: none was needed */
