@@ -150,7 +150,8 @@ typedef struct {
     const char *name; /* of the row */
     aq_concentrate from;
     aq_aged aged;
-    double make; /* L */
+    double make;    /* L */
+    double density; /* g/L of a liquid that is weighed; 0: poured, or a solid */
     aq_portion portion;
     /* where one pre-dilution would be too weak; the last makes what is wanted */
     aq_serial_step step[AQ_SERIAL_MOST];
@@ -213,10 +214,33 @@ static void dilute_in_steps(dilution *d)
     d->portion.reaches = d->portion.amount * drawn;
 }
 
+/* With only a scale on the bench, a liquid of known density is weighed. */
+static void weigh_liquid(dilution *d, const aq_asked *asked)
+{
+    double density = asked->density.given ? asked->density.value : d->from.density;
+
+    if (d->from.weighs || !(density > 0) || aq_bench_finest(&asked->bench, false) ||
+        !aq_bench_finest(&asked->bench, true))
+        return;
+    d->density = density;
+    d->from.weighs = true;
+    d->from.per_litre *= density;
+    d->from.reached_per_unit /= density;
+}
+
+/* L that the dose takes of the batch; a solid takes none. */
+static double litres_of(const dilution *d)
+{
+    if (!d->from.weighs)
+        return d->portion.exact;
+    return d->density > 0 ? d->portion.exact / d->density : 0;
+}
+
 static aq_status portion_out(dilution *d, const aq_asked *asked, aq_error *err)
 {
     aq_status status = AQ_OK;
 
+    weigh_liquid(d, asked);
     d->make = volume_of(d, asked);
     d->portion = (aq_portion){ .exact = d->from.per_litre * d->make,
                                .top = INFINITY,
@@ -302,7 +326,8 @@ static bool refuse_coarse(aq_sheet *sheet, const dilution *d)
                           "%s goes by %s, and %s is wanted: make at least %s, or %s, which lands on a mark%s",
                           d->portion.tool->name, aq_say(sheet->arena, shown.value, shown.unit),
                           aq_say(sheet->arena, wanted.value, wanted.unit), say_volume(sheet, least),
-                          say_volume(sheet, next), d->from.weighs ? ", or buy it as a liquid" : "") != NULL;
+                          say_volume(sheet, next),
+                          d->from.weighs && !(d->density > 0) ? ", or buy it as a liquid" : "") != NULL;
 }
 
 static bool say_density(aq_sheet *sheet, const char *what, double density, const aq_asked *asked)
@@ -330,9 +355,9 @@ static bool add_figures(aq_sheet *sheet, const dilution *d, const aq_asked *aske
     if (fine && d->from.unit)
         fine = aq_sheet_figure(sheet, "strength", d->portion.reaches / d->make * d->from.reached_per_unit,
                                d->from.unit);
-    if (fine && d->from.weighs && !asked->purity.given)
+    if (fine && asked->stock.solid && !asked->purity.given)
         fine = aq_sheet_assume(sheet, "purity: 100 %%, as the label of %s was not given", d->name);
-    if (fine && d->from.weighs && asked->as)
+    if (fine && asked->as)
         fine = aq_sheet_why(sheet, "the strength counts %s: %s times as much of %s", asked->as,
                             aq_say(sheet->arena, d->from.factor, ""), d->name);
     if (fine && d->from.density_taken)
@@ -353,7 +378,7 @@ static bool say_ratio(aq_sheet *sheet, const aq_asked *asked)
 
 static bool add_words(aq_sheet *sheet, const dilution *d, const aq_asked *asked)
 {
-    return say_ratio(sheet, asked) && aq_practice_words(sheet, asked, d->name, d->make, d->portion.exact) &&
+    return say_ratio(sheet, asked) && aq_practice_words(sheet, asked, d->name, d->make, litres_of(d)) &&
            aq_sheet_why(sheet, "%s in a litre x %s = %s",
                         aq_say(sheet->arena, d->from.per_litre * (d->from.weighs ? 1 : 1000),
                                d->from.weighs ? "g" : "mL"),
@@ -391,8 +416,8 @@ static aq_status fill_sheet(aq_sheet *sheet, const dilution *d, const aq_asked *
     else if (fine && coarse)
         fine = refuse_coarse(sheet, d);
     else if (fine)
-        fine = aq_practice_before(sheet, d->name, d->make - (d->from.weighs ? 0 : d->portion.exact)) &&
-               add_measured(sheet, d) && add_top(sheet, d) && add_words(sheet, d, asked);
+        fine = aq_practice_before(sheet, d->name, d->make - litres_of(d)) && add_measured(sheet, d) &&
+               add_top(sheet, d) && add_words(sheet, d, asked);
     return fine ? aq_caution_apply(sheet, &handled, 1, err) : AQ_NO_MEMORY;
 }
 
