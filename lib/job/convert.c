@@ -92,7 +92,7 @@ static aq_status take_name(conversion *c, const char *key, const char **text, co
     const aq_unit *unit;
     char *before;
 
-    if (!(*word >= 'A' && *word <= 'Z') ||
+    if (!((*word >= 'A' && *word <= 'Z') || *word == '(' || aq_formula_of_name(word)) ||
         aq_measure_read(&measure, unit_in(*text), &c->said, NULL) == AQ_OK ||
         aq_unit_find(&unit, word, strlen(word), &c->said, NULL) == AQ_OK ||
         aq_formula_read(&formula, aq_counted_formula(word), NULL) != AQ_OK)
