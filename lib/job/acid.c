@@ -360,7 +360,7 @@ static aq_status acid_run(aq_sheet **out, aq_arena *arena, const aq_asked *asked
     sheet->volume = aq_amount_of(asked->volume.value, "L");
     sheet->title = aq_arena_format(arena, "%s for %s of water", n.name,
                                    aq_show_volume(arena, asked, asked->volume.value));
-    if (!sheet->title || !add_words(sheet) ||
+    if (!sheet->title || !add_words(sheet) || (n.litres > 0 && !aq_say_no_tools(sheet, asked)) ||
         (asked->jar.volume.given && !aq_iron_of_water(sheet, asked->jar.to.value)))
         return AQ_NO_MEMORY;
     handled =

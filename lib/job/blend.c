@@ -235,6 +235,8 @@ static aq_status blend_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
         (sheet->expect_ec.given &&
          !aq_say_ladder(sheet, AQ_STEP_CIRCULATE | AQ_STEP_PROBE | AQ_STEP_STANDARD)))
         return AQ_NO_MEMORY;
+    if (!aq_say_no_tools(sheet, asked))
+        return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;
 }

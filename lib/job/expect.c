@@ -5,6 +5,7 @@
  * label's top. For one d too high, W litres are swapped for water: W = V (d / 2) / (e + d - e_w). */
 #include "job/feed.h"
 #include "job/ladder.h"
+#include "job/rows.h"
 #include "job/show.h"
 
 #include <math.h>
@@ -228,6 +229,18 @@ static bool say_no_promise(aq_sheet *sheet, const aq_feed *feed)
                            isnan(feed->source.ec) ? "water-ec" : "heel-ec");
 }
 
+bool aq_feed_say_forms(aq_sheet *sheet, const aq_feed *feed)
+{
+    for (size_t i = 0; i < feed->dosing.count; i++) {
+        const aq_composition *holds = feed->dosing.at[i].part->composition;
+
+        if (feed->exact->x[feed->dosing.at[i].column] > 0 && holds && holds->mass[AQ_N_UNKNOWN] > 0 &&
+            !aq_say_form(sheet, feed->dosing.at[i].name))
+            return false;
+    }
+    return true;
+}
+
 aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
 {
     const aq_range *ph = &feed->asked->aim.ph;
@@ -236,7 +249,7 @@ aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err)
         sheet->expect_ph_low = ph->low.value;
         sheet->expect_ph_high = ph->high.value;
     }
-    if (!say_unseen(sheet, feed) || !say_coarse(sheet, feed))
+    if (!say_unseen(sheet, feed) || !aq_feed_say_forms(sheet, feed) || !say_coarse(sheet, feed))
         return AQ_NO_MEMORY;
     if (isnan(feed->poured->ec))
         return say_no_promise(sheet, feed) ? AQ_OK : AQ_NO_MEMORY;

@@ -88,6 +88,9 @@ aq_status aq_feed_rows(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 aq_status aq_feed_expect(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 aq_status aq_feed_figures(aq_sheet *sheet, const aq_feed *feed, aq_error *err);
 
+/* Assumes aloud of which parts the form of the nitrogen is not known. */
+bool aq_feed_say_forms(aq_sheet *sheet, const aq_feed *feed);
+
 /* sheet->elements: each element wanted or found, how much of it, and from which water, acid, old solution or part; of
  * the rounded amounts, or of the exact ones. Nothing where no composition is known and nothing is aimed at. */
 bool aq_feed_elements(aq_sheet *sheet, const aq_feed *feed, bool rounded);

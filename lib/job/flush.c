@@ -117,7 +117,8 @@ static aq_status flush_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     if (asked->to.ec.value <= asked->feed_ec.value)
         fine = refuse(sheet, asked);
     else if (litres > 0)
-        fine = add_figures(sheet, asked, litres) && add_pours(sheet, asked, litres);
+        fine = add_figures(sheet, asked, litres) && add_pours(sheet, asked, litres) &&
+               aq_say_no_tools(sheet, asked);
     else
         fine = add_figures(sheet, asked, litres) &&
                aq_sheet_next(sheet, "the drain is there already: nothing to pour");

@@ -19,3 +19,11 @@ bool aq_say_no_tools(aq_sheet *sheet, const aq_asked *asked)
     return asked->bench.count ||
            aq_sheet_assume(sheet, "no tools were given: amounts are exact to three figures");
 }
+
+bool aq_say_form(aq_sheet *sheet, const char *of)
+{
+    return aq_sheet_assume(sheet,
+                           "N of %s: in which form is not known; as nitrate and ammonium it is counted so "
+                           "that the charges add up",
+                           of);
+}

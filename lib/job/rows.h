@@ -213,6 +213,9 @@
 /* AQ_MISSING, for what a job cannot do without and neither line nor site says: "volume: what is wanted, like 60 L". */
 aq_status aq_ask_for(aq_error *err, const char *key, const char *format, ...) AQ_PRINTF(3, 4);
 
+/* Assumes aloud that nobody says in which form `of` holds its nitrogen. */
+bool aq_say_form(aq_sheet *sheet, const char *of);
+
 /* Assumes aloud that amounts are exact, where the line has no tools; false: no memory. */
 bool aq_say_no_tools(aq_sheet *sheet, const aq_asked *asked);
 

@@ -179,9 +179,9 @@ static bool fill_sheet(aq_sheet *sheet, const aq_stocking *s)
         return false;
     if (isfinite(s->feed.exact->ec))
         sheet->expect_ec = aq_feed_reading(&s->feed, s->feed.exact->ec);
-    return add_elements(sheet, s) && aq_stock_add_solubility(sheet, s) && add_draw(sheet, s) &&
-           say_water(sheet, s) && (s->clash ? refuse(sheet, s) : add_reasons(sheet, s)) &&
-           aq_iron_of_feed(sheet, &s->feed) &&
+    return aq_feed_say_forms(sheet, &s->feed) && aq_say_no_tools(sheet, s->asked) && add_elements(sheet, s) &&
+           aq_stock_add_solubility(sheet, s) && add_draw(sheet, s) && say_water(sheet, s) &&
+           (s->clash ? refuse(sheet, s) : add_reasons(sheet, s)) && aq_iron_of_feed(sheet, &s->feed) &&
            aq_sheet_caution(sheet, "make no more than three to four weeks' use") &&
            aq_sheet_next(sheet, "a new combination first stands overnight in a jar at stock strength: cloudy "
                                 "means it clashes");

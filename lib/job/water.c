@@ -272,6 +272,19 @@ static bool say_unseen(aq_sheet *sheet, const examining *e)
     return !(e->holds.mass[AQ_N_UREA] > 0) || aq_sheet_unseen(sheet, "the urea: it carries no charge");
 }
 
+static bool say_forms(aq_sheet *sheet, const aq_asked *asked)
+{
+    bool unknown = false, known = false;
+
+    for (size_t i = 0; i < asked->analysis.count; i++) {
+        aq_nutrient nutrient = aq_nutrient_find(asked->analysis.at[i].name);
+
+        unknown = unknown || (nutrient == AQ_N_UNKNOWN && asked->analysis.at[i].amount.value > 0);
+        known = known || nutrient == AQ_N_NITRATE || nutrient == AQ_N_AMMONIUM || nutrient == AQ_N_UREA;
+    }
+    return !unknown || known || aq_say_form(sheet, "this water");
+}
+
 static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line, aq_error *err)
 {
     aq_asked asked = *line;
@@ -292,7 +305,8 @@ static aq_status water_run(aq_sheet **out, aq_arena *arena, const aq_asked *line
     sheet->title = asked.analysis.count ? "a water by its analysis" : "a solution by its salts";
     if ((taken && !aq_sheet_assume(sheet, "water: %s, from the site", taken)) ||
         !add_figures(sheet, &e, &asked) || !add_ions(sheet, &e) || !add_minerals(sheet, &e) ||
-        !add_doubts(sheet, &e, &asked) || !say_unseen(sheet, &e) || !aq_iron_of_water(sheet, e.solution.ph))
+        !add_doubts(sheet, &e, &asked) || !say_forms(sheet, &asked) || !say_unseen(sheet, &e) ||
+        !aq_iron_of_water(sheet, e.solution.ph))
         return AQ_NO_MEMORY;
     *out = sheet;
     return AQ_OK;
