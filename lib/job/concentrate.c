@@ -157,6 +157,11 @@ static aq_status of_liquid(aq_concentrate *from, const aq_asked *asked, aq_arena
             "wanted as %%w/v, or name the substance: of",
             problem.to.typed);
     from->to_density = problem.to.basis == AQ_BASIS_WW ? problem.to_density : NAN;
+    if ((problem.stock.basis == AQ_BASIS_VV) != (problem.to.basis == AQ_BASIS_VV) &&
+        isnan(problem.pure_density))
+        return aq_ask_for(err, "of",
+                          "between v/v and the others it takes the density of the pure substance: name it, "
+                          "like isopropyl alcohol, or say both strengths alike");
     status = count_liquid(from, &problem.stock, asked, err);
     if (status != AQ_OK)
         return status;

@@ -108,6 +108,9 @@ static aq_status read_stock(aq_walk *walk, const aq_field *field, const aq_node 
     if (node->shape != AQ_NODE_SCALAR || (node->text[0] >= '0' && node->text[0] <= '9') ||
         node->text[0] == '.') {
         status = aq_field_read(walk, &strength, node, &stock->strength);
+        if (status == AQ_OK && !(stock->strength.value > 0))
+            status = aq_walk_fail(walk, AQ_OUT_OF_RANGE, node->place,
+                                  "%s: a strength of nothing is plain water", field->key);
         stock->given = status == AQ_OK;
         return status;
     }
