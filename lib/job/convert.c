@@ -188,6 +188,10 @@ static aq_status read_both(conversion *c)
         return read_as_ratio(c);
     if (aq_kind_equal(c->to.kind, AQ_KIND_CONTENT) && strcmp(unit_in(c->quantity), "%") == 0)
         return read_as_strength(c);
+    if (strcmp(unit_in(c->quantity), "ppm") == 0 &&
+        (aq_kind_equal(c->to.kind, AQ_KIND_CONTENT) || aq_kind_equal(c->to.kind, AQ_KIND_SHARE)))
+        return aq_ask_for(c->err, "quantity",
+                          "ppm of a mass can be by volume or by mass: write mg/L or mg/kg");
     status = aq_quantity_read(&c->value, c->quantity, AQ_WANT_ANY, &c->said, c->err);
     if (status == AQ_OK)
         status = aq_measure_read(&c->from, unit_in(c->quantity), &c->said, c->err);
