@@ -185,6 +185,40 @@ static aq_status check_subject(planning *p, aq_error *err)
     return aq_errand_unknown(p->arena, (aq_place){ 0 }, "", "reservoir, bottle or lot", name, &names, err);
 }
 
+static bool add_stages(planning *p, aq_texts *names, const aq_stages *stages)
+{
+    for (size_t i = 0; i < stages->count; i++)
+        if (!aq_errand_name(p->arena, names, stages->at[i].name))
+            return false;
+    return true;
+}
+
+/* An answer at a gate is of a stage that there is; one from the log may be of a recipe that is gone. */
+static aq_status check_gates(planning *p, aq_error *err)
+{
+    const aq_asked *asked = p->errands.asked;
+    const aq_recipe_refs *recipes = &p->errands.site.recipes;
+    aq_texts names = { 0 };
+    bool fine = add_stages(p, &names, &asked->stages);
+
+    for (size_t i = 0; fine && i < recipes->count; i++)
+        fine = !recipes->at[i].recipe || add_stages(p, &names, &recipes->at[i].recipe->stages);
+    if (fine && asked->recipe)
+        fine = add_stages(p, &names, &asked->recipe->stages);
+    if (!fine)
+        return AQ_NO_MEMORY;
+    for (size_t i = 0; i < asked->gate.count; i++) {
+        const aq_gate *gate = &asked->gate.at[i];
+        bool known = !gate->stage || !gate->place.line;
+
+        for (size_t j = 0; j < names.count && !known; j++)
+            known = strcmp(names.at[j], gate->stage) == 0;
+        if (!known)
+            return aq_errand_unknown(p->arena, gate->place, "gate: ", "stage", gate->stage, &names, err);
+    }
+    return AQ_OK;
+}
+
 /* ---- the tasks ---- */
 
 /* What the task's tank crosses before it. */
@@ -324,6 +358,8 @@ static aq_status work_out(planning *p, aq_error *err)
         return blame_week(p, err);
     if (status == AQ_OK)
         status = check_subject(p, err);
+    if (status == AQ_OK)
+        status = check_gates(p, err);
     for (size_t i = 0; status == AQ_OK && i < tasks.count; i++)
         status = !is_wanted(p, &tasks.at[i]) ? AQ_OK
                  : aq_errand_is_done(&p->errands, &tasks.at[i])
