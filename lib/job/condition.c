@@ -152,12 +152,24 @@ static bool add_ph(aq_sheet *sheet, const aq_asked *asked)
            aq_sheet_caution(sheet, "a soak below pH 5.0 attacks mineral fibre: stay at 5.0 or above");
 }
 
+/* Pieces that stay half dry are not what was asked for; without all of the extra they are soaked all the same. */
+static bool add_short(aq_sheet *sheet, const soaking *s, double batch)
+{
+    if (batch < s->soak * (1 - 1e-9)) {
+        if (sheet->outcome == AQ_MET)
+            sheet->outcome = AQ_NEAREST;
+        return aq_sheet_caution(sheet, "the pieces soak up %s, more than is mixed",
+                                aq_say(sheet->arena, s->soak, "L"));
+    }
+    return !(batch < s->volume * (1 - 1e-9)) ||
+           aq_sheet_caution(sheet, "with what is over it takes %s: less than that is mixed",
+                            aq_say(sheet->arena, s->volume, "L"));
+}
+
 static bool add_words(aq_sheet *sheet, const soaking *s, double batch)
 {
-    if (batch < s->soak && !aq_sheet_caution(sheet, "the pieces soak up %s, more than is mixed",
-                                             aq_say(sheet->arena, s->soak, "L")))
-        return false;
-    return aq_sheet_caution(sheet, "drain, never squeeze: a squeezed cube holds no air") &&
+    return add_short(sheet, s, batch) &&
+           aq_sheet_caution(sheet, "drain, never squeeze: a squeezed cube holds no air") &&
            aq_sheet_next(sheet, "find the pH by a jar test of this solution, then set it in the whole") &&
            aq_sheet_next(sheet,
                          "after 30 to 60 min check the pH and EC of what drains out, not of what went in");
