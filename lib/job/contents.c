@@ -114,7 +114,7 @@ static double left_of(const aq_dose *dose, const aq_supply *supply)
 static bool add_left(aq_sheet *sheet, const aq_feed *feed, size_t which, double left)
 {
     const aq_dose *dose = &feed->dosing.at[which];
-    double taken = feed->portions[which].reaches, after = left - taken;
+    double taken = feed->portions[which].reaches * feed->tanks, after = left - taken;
     aq_amount amount = aq_dose_amount(dose, fmax(after, 0), true);
     aq_record *record =
         isnan(left) ? NULL : aq_records_add(sheet->arena, &sheet->supplies, "part", dose->name);
@@ -160,7 +160,7 @@ static bool add_supplies(aq_sheet *sheet, const aq_feed *feed)
             return false;
         if (isnan(pack))
             continue;
-        cost += feed->portions[i].reaches / pack * supply->price.value;
+        cost += feed->portions[i].reaches * feed->tanks / pack * supply->price.value;
         priced = true;
     }
     return !priced || (aq_sheet_figure(sheet, "cost", cost, currency) && say_unpriced(sheet, feed));

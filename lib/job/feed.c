@@ -32,7 +32,9 @@ aq_status aq_feed_begin(aq_feed *feed, aq_arena *arena, const aq_asked *asked, c
 {
     aq_status status;
 
-    *feed = (aq_feed){ .arena = arena, .asked = asked, .budget = aq_budget_first() };
+    *feed = (aq_feed){
+        .arena = arena, .asked = asked, .budget = aq_budget_first(), .tanks = fmax(tank->tanks, 1)
+    };
     status = aq_source_of(&feed->source, arena, asked, err);
     if (status == AQ_OK)
         status = aq_dosing_of(&feed->dosing, arena, asked, tank->use, tank->volume, err);

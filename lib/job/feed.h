@@ -21,6 +21,7 @@ typedef struct {
     double heel_ec;                   /* mS/cm; NaN: not known */
     const aq_composition *heel_holds; /* per L of the old solution; NULL: not known */
     aq_dose_use use;
+    double tanks; /* that many alike, each dosed by itself; 0: one */
 } aq_feed_tank;
 
 typedef struct {
@@ -41,6 +42,7 @@ typedef struct {
     /* per L of the finished tank, of the rounded amounts and the water, as far as known */
     aq_composition got;
     bool all_known; /* every part poured has a composition */
+    double tanks;   /* that many alike: the amounts are those of one */
 } aq_feed;
 
 aq_status aq_feed_begin(aq_feed *feed, aq_arena *arena, const aq_asked *asked, const aq_feed_tank *tank,

@@ -5,6 +5,7 @@
  * Example: 250 mL at 0.25 mL/L is 0.0625 mL, three marks of a 1 mL syringe: 1 mL is made up to 10 mL first, and 0.62 mL
  * of that is drawn. A bottle whose volume is free moves to one that lands on marks instead. Leaves take less than roots:
  * a mist above its ceiling, or of a part that is for roots alone, is refused. */
+#include "job/bottles.h"
 #include "job/feed.h"
 #include "job/rows.h"
 #include "job/show.h"
@@ -257,10 +258,10 @@ static aq_status settle_bottle(misting *m)
     if (!marked)
         return AQ_NO_MEMORY;
     for (size_t i = 0; i < m->feed.dosing.count; i++) {
-        double amount = per_litre(m, i) * (low + high) / 2 * (double)m->sprayers;
+        double amount = per_litre(m, i) * (low + high) / 2;
         const aq_tool *tool = aq_bench_choose(&m->asked.bench, amount, m->feed.dosing.at[i].weighs);
 
-        marked[i] = (aq_marked){ per_litre(m, i) * (double)m->sprayers, tool ? tool->marks : 0 };
+        marked[i] = (aq_marked){ per_litre(m, i), tool ? tool->marks : 0 };
     }
     m->bottle = aq_make_on_marks(low, high, 0, marked, m->feed.dosing.count);
     return AQ_OK;
@@ -268,7 +269,9 @@ static aq_status settle_bottle(misting *m)
 
 static aq_status begin(misting *m)
 {
-    aq_feed_tank tank = { .volume = m->bottle * (double)m->sprayers, .heel_ec = NAN, .use = AQ_DOSE_ALL };
+    aq_feed_tank tank = {
+        .volume = m->bottle, .heel_ec = NAN, .use = AQ_DOSE_ALL, .tanks = (double)m->sprayers
+    };
     aq_status status = aq_feed_begin(&m->feed, m->arena, &m->asked, &tank, m->err);
 
     return status == AQ_OK ? take_aim(m) : status;
@@ -344,16 +347,6 @@ static bool add_title(misting *m)
     return text != NULL;
 }
 
-static void share_out(misting *m)
-{
-    for (size_t i = 0; m->sprayers > 1 && i < m->sheet->rows.count; i++) {
-        aq_row *row = &m->sheet->rows.at[i];
-
-        if (row->what == AQ_DO_POUR || row->what == AQ_DO_WEIGH)
-            row->each = aq_amount_of(row->amount.value / (double)m->sprayers, row->amount.unit);
-    }
-}
-
 static aq_status add_rows(misting *m)
 {
     aq_status status = aq_feed_pour_rows(m->sheet, &m->feed, m->err);
@@ -361,7 +354,8 @@ static aq_status add_rows(misting *m)
 
     if (status != AQ_OK)
         return status;
-    share_out(m);
+    if (!aq_bottles_share(m->sheet, &m->feed))
+        return AQ_NO_MEMORY;
     row = aq_sheet_row(m->sheet, AQ_DO_TOP);
     if (!row)
         return AQ_NO_MEMORY;
@@ -385,10 +379,10 @@ static bool add_why(misting *m)
         double rate = per_litre(m, i);
         aq_amount whole = aq_dose_amount(dose, m->feed.portions[i].exact, false);
 
-        if (!aq_sheet_why(m->sheet, "%s: %s x %s = %s", dose->name,
+        if (!aq_sheet_why(m->sheet, "%s: %s x %s = %s%s", dose->name,
                           aq_say(m->arena, dose->weighs ? rate : rate * 1000, dose->weighs ? "g/L" : "mL/L"),
                           aq_say(m->arena, m->feed.problem.volume, "L"),
-                          aq_say(m->arena, whole.value, whole.unit)))
+                          aq_say(m->arena, whole.value, whole.unit), m->sprayers > 1 ? " in each" : ""))
             return false;
     }
     return true;
