@@ -14,6 +14,7 @@
 static const double readings_doubt = 0.03; /* mS/cm, of a difference of two readings of one meter */
 static const double good_enough = 0.06 + 1e-9,
                     too_doubtful = 0.5; /* shares: rises of 0.5 and of 0.06 mS/cm */
+static const double level_slack = 0.02; /* share: a mark read twice, and the parts themselves */
 static const double ratio_slack = 0.02; /* share by which what was poured of a group may be off its ratio */
 
 static const aq_field learn_rows[] = {
@@ -44,6 +45,8 @@ static const aq_field learn_rows[] = {
 
 static aq_status complete(const aq_asked *asked, aq_error *err)
 {
+    if (asked->since.year && !asked->before.given && !asked->after.given)
+        return aq_ask_for(err, "since", "of which log? Name the site that it lies beside, or the file: log");
     if (!asked->before.given || !asked->after.given)
         return aq_ask_for(err, asked->before.given ? "after" : "before",
                           "a reading is needed, like 1.10 mS/cm");
@@ -174,6 +177,20 @@ static void take_level(aq_asked *asked, const aq_dosing *dosing)
         asked->volume = *level;
 }
 
+/* What came in beside the parts has an EC of its own, which nobody said. */
+static aq_status check_levels(const aq_asked *asked, aq_error *err)
+{
+    double before = asked->before.volume.value, after = asked->after.volume.value;
+
+    if (!asked->before.volume.given || !asked->after.volume.given ||
+        fabs(after - before) <= level_slack * before)
+        return AQ_OK;
+    return aq_fail(
+        err, AQ_CONFLICT, (aq_place){ "--after", 0, 0, 0 },
+        "after: the level changed by more than the parts make: fill up first, read, pour, and read "
+        "again");
+}
+
 /* A rate is so much in the tank that was said; without a volume it is no amount. */
 static aq_status take_amounts(aq_asked *asked, aq_arena *arena, aq_error *err)
 {
@@ -234,6 +251,8 @@ static aq_status learn_run(aq_sheet **out, aq_arena *arena, const aq_asked *line
     aq_sheet *sheet;
     aq_status status = complete(asked, err);
 
+    if (status == AQ_OK)
+        status = check_levels(asked, err);
     if (status == AQ_OK)
         status = take_amounts(asked, arena, err);
     if (status == AQ_OK)
