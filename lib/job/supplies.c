@@ -121,10 +121,17 @@ static aq_status spread(aq_need_list *needs, aq_arena *arena, const aq_asked *as
 static aq_status gather(aq_need_list *needs, aq_arena *arena, const aq_asked *asked, aq_date from, long days,
                         aq_error *err)
 {
-    for (size_t i = 0; i < asked->needs.count; i++)
-        if (!asked->needs.at[i].at.year && !asked->needs.at[i].on.count)
-            return aq_fail(err, AQ_MISSING, asked->needs.at[i].place,
+    for (size_t i = 0; i < asked->needs.count; i++) {
+        const aq_needs_entry *entry = &asked->needs.at[i];
+
+        if (!entry->at.year && !entry->on.count)
+            return aq_fail(err, AQ_MISSING, entry->place,
                            "needs %zu: on which days? Write on: [Mon, Wed], or at: 2026-03-06", i + 1);
+        if (entry->at.year && entry->on.count)
+            return aq_fail(err, AQ_CONFLICT, entry->place,
+                           "needs %zu: on says days of each week and at says one date: give one of the two",
+                           i + 1);
+    }
     if (asked->needs.count || !asked->site)
         return spread(needs, arena, asked, from, days);
     return aq_plan_needs(needs, arena, asked, from, days, err);
@@ -136,6 +143,12 @@ static bool on_the_shelf(const aq_asked *asked, const char *what)
         if (strcmp(asked->supply.at[i].part, what) == 0)
             return true;
     return false;
+}
+
+static bool say_idle(aq_sheet *sheet, const aq_asked *asked)
+{
+    return asked->needs.count || asked->site || asked->each.given ||
+           aq_sheet_assume(sheet, "no needs are given, so nothing is taken and nothing runs out");
 }
 
 /* What the days take and nobody has counted: it cannot run out here. */
@@ -152,6 +165,17 @@ static bool say_uncounted(aq_sheet *sheet, const aq_asked *asked, const aq_need_
             return false;
     }
     return true;
+}
+
+/* What is thinned out reads less only as far as its water lets it. */
+static aq_status complete(const aq_asked *asked, aq_error *err)
+{
+    if (!asked->supply.count)
+        return aq_fail(err, AQ_MISSING, (aq_place){ "--supply", 0, 0, 0 },
+                       "supply: what stands on the shelf is needed, like {part: Part A, left: 736 mL}");
+    if (asked->aim.ec.given && !asked->water_ec.given && !asked->site)
+        return aq_ask_for(err, "water-ec", "what does the water read? A thinner feed lies between the two");
+    return AQ_OK;
 }
 
 static double value_or_nan(aq_quantity quantity)
@@ -171,13 +195,11 @@ static aq_status supplies_run(aq_sheet **out, aq_arena *arena, const aq_asked *a
                                .currency = asked->currency };
     aq_need_list needs = { 0 };
     aq_sheet *sheet;
-    aq_status status;
+    aq_status status = complete(asked, err);
     char text[AQ_DATE_ROOM];
 
-    if (!asked->supply.count)
-        return aq_fail(err, AQ_MISSING, (aq_place){ "--supply", 0, 0, 0 },
-                       "supply: what stands on the shelf is needed, like {part: Part A, left: 736 mL}");
-    status = gather(&needs, arena, asked, from, manner.days, err);
+    if (status == AQ_OK)
+        status = gather(&needs, arena, asked, from, manner.days, err);
     if (status != AQ_OK)
         return status;
     sheet = aq_sheet_new(arena, "supplies");
@@ -189,7 +211,7 @@ static aq_status supplies_run(aq_sheet **out, aq_arena *arena, const aq_asked *a
     if (!sheet->title)
         return AQ_NO_MEMORY;
     status = aq_shelf_reckon(sheet, &asked->supply, &needs, &manner, err);
-    if (status == AQ_OK && !say_uncounted(sheet, asked, &needs))
+    if (status == AQ_OK && (!say_idle(sheet, asked) || !say_uncounted(sheet, asked, &needs)))
         status = AQ_NO_MEMORY;
     if (status == AQ_OK)
         *out = sheet;

@@ -122,6 +122,15 @@ static bool add_thin(aq_sheet *sheet, aq_record *record, const char *share_name,
            (isnan(ec) || add(sheet, record, ec_name, aq_amount_of(ec, "mS/cm")));
 }
 
+/* What is ordered today comes after the job that needs it. */
+static bool add_late(aq_sheet *sheet, const aq_supply *supply, aq_date by, const aq_shelf_manner *manner)
+{
+    return aq_date_compare(by, manner->from) >= 0 ||
+           aq_sheet_caution(
+               sheet, "%s had to be ordered before these days begin: it comes too late by the usual way",
+               supply->part);
+}
+
 static bool add_shortage(aq_sheet *sheet, aq_record *record, const reckoning *r, const aq_supply *supply,
                          const aq_shelf_manner *manner)
 {
@@ -146,7 +155,8 @@ static bool add_shortage(aq_sheet *sheet, aq_record *record, const reckoning *r,
     aq_date_say(r->fails->at.date, day);
     aq_date_say(by, order);
     sheet->outcome = AQ_NEAREST;
-    return aq_sheet_short(sheet, supply->part, amount, "%s runs out on %s", supply->part, day) &&
+    return add_late(sheet, supply, by, manner) &&
+           aq_sheet_short(sheet, supply->part, amount, "%s runs out on %s", supply->part, day) &&
            aq_sheet_next(
                sheet,
                "buy %s or more of %s by %s; if not, cut the parts that go with it by the same share, "
