@@ -180,6 +180,7 @@ static void measure_at_once(dilution *d, const aq_bench *bench)
 
     d->portion.tool = tool;
     d->portion.prediluted = false;
+    d->steps = 0;
     d->portion.amount = aq_decimal_round(d->portion.exact, 3);
     if (tool) {
         below = aq_tool_below(tool, d->portion.exact);
@@ -192,8 +193,11 @@ static void measure_at_once(dilution *d, const aq_bench *bench)
 /* A pre-dilution that does not go into the batch, or is a bucket for a cup of it, helps nobody. */
 static bool unwieldy(const dilution *d)
 {
-    return d->portion.prediluted && !d->steps &&
-           (d->portion.amount > d->make || d->portion.pre_make > 5 * d->make);
+    double most = d->steps ? 0 : d->portion.pre_make;
+
+    for (size_t i = 0; i + 1 < d->steps; i++)
+        most = fmax(most, d->step[i].make);
+    return d->portion.prediluted && (d->portion.amount > d->make || most > 5 * d->make);
 }
 
 /* Weaker than 1 in 100 at once would take a bucket for a syringe's worth: then step by step. */
