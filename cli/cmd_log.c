@@ -153,6 +153,37 @@ static void say_difference(work *w, const aq_entry *e)
     cli_say_number(&w->out, "; it reads ", by < 0 ? -by : by, 2, by < 0 ? " less\n" : " more\n");
 }
 
+/* A recipe that cannot be read may hold any part. */
+static bool is_known(work *w, const char *part)
+{
+    static aq_complaints ignored;
+    cli_loader loader = { w->report, false };
+    aq_setting setting = { .site = w->site, .load = cli_load, .from = &loader };
+
+    for (size_t i = 0; i < w->site->recipes.count; i++) {
+        const aq_recipe_ref *ref = &w->site->recipes.at[i];
+        const aq_recipe *recipe;
+
+        ignored.count = 0;
+        if (aq_job_recipe(&recipe, w->report->arena, &setting, ref->name, ref->place, &ignored) != AQ_OK ||
+            aq_part_named(&recipe->parts, part))
+            return true;
+    }
+    for (size_t i = 0; i < w->site->supplies.count; i++)
+        if (strcmp(w->site->supplies.at[i].part, part) == 0)
+            return true;
+    return false;
+}
+
+/* What was poured is kept under any name; one that no part has is most likely a slip. */
+static void say_strangers(work *w, const aq_entry *e)
+{
+    for (size_t i = 0; w->site && i < e->poured.count; i++)
+        if (!is_known(w, e->poured.at[i].name))
+            aq_buffer_format(&w->out, "%s is none of the site's parts, so no sheet counts it\n",
+                             e->poured.at[i].name);
+}
+
 static aq_status keep(work *w)
 {
     aq_error err = { .status = AQ_OK };
@@ -171,6 +202,7 @@ static aq_status keep(work *w)
     cli_say_entry(&w->out, w->report->arena, &w->says.entry);
     aq_buffer_char(&w->out, '\n');
     say_difference(w, &w->says.entry);
+    say_strangers(w, &w->says.entry);
     return AQ_OK;
 }
 
