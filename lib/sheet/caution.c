@@ -430,13 +430,25 @@ static bool water_in_the_cup(const aq_scene *scene)
     return true;
 }
 
+/* A slip in the name of a substance must not pass as one without hazards. */
+static bool say_unknown(aq_sheet *sheet, const aq_handled *handled)
+{
+    if (!handled->substance || (handled->part && handled->part->hazards.count))
+        return true;
+    return aq_sheet_caution(
+        sheet,
+        "%s is not in the table of substances, so none of its hazards can be shown: check "
+        "its name, and read its safety data sheet",
+        handled->substance);
+}
+
 static bool handle(aq_sheet *sheet, const aq_handled *handled, unsigned *classes, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
         const aq_substance *substance = aq_handled_substance(&handled[i]);
         classes[i] = aq_handled_classes(&handled[i], substance);
         sheet->classes |= classes[i];
-        if (!add_handled(sheet, &handled[i], substance))
+        if (!add_handled(sheet, &handled[i], substance) || (!substance && !say_unknown(sheet, &handled[i])))
             return false;
     }
     return true;
