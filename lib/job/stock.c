@@ -221,9 +221,16 @@ static aq_status stock_run(aq_sheet **out, aq_arena *arena, const aq_asked *aske
     return AQ_OK;
 }
 
-static const aq_shape stock_asks = {
-    .noun = "stock", .fields = stock_rows, .count = AQ_ROWS_COUNT(stock_rows), .size = sizeof(aq_asked)
-};
+static aq_status check_line(aq_walk *walk, void *entry, const aq_node *node)
+{
+    return aq_aim_check(walk, &((const aq_asked *)entry)->aim, node);
+}
+
+static const aq_shape stock_asks = { .noun = "stock",
+                                     .fields = stock_rows,
+                                     .count = AQ_ROWS_COUNT(stock_rows),
+                                     .size = sizeof(aq_asked),
+                                     .check = check_line };
 
 const aq_job aq_job_stock = {
     .name = "stock",

@@ -20,6 +20,16 @@ static const char *say_coldest(const aq_stocking *s)
     return aq_say(s->arena, s->asked->coldest.value, "degC");
 }
 
+/* The lowest temperature that the part has a solubility for; below it the same is taken. -INFINITY: none is said. */
+static double table_begins(const aq_part *part)
+{
+    double least = INFINITY;
+
+    for (size_t i = 0; i < part->solubility.count; i++)
+        least = fmin(least, part->solubility.at[i].temperature);
+    return part->solubility.count ? least : -INFINITY;
+}
+
 /* The strength of the one part there is; what it dissolves to, and what is allowed of that. */
 static bool add_part(aq_sheet *sheet, const aq_stocking *s, const aq_placing *p, double *widest)
 {
@@ -29,8 +39,19 @@ static bool add_part(aq_sheet *sheet, const aq_stocking *s, const aq_placing *p,
     if (alone && !aq_sheet_figure(sheet, "strength", largest * (p->dose->weighs ? 1 : 1000),
                                   p->dose->weighs ? "g/L" : "mL/L"))
         return false;
-    if (isnan(p->dissolves) || !(p->rate > 0))
+    if (!(p->rate > 0))
         return true;
+    if (isnan(p->dissolves))
+        return !p->dose->weighs ||
+               aq_sheet_assume(sheet,
+                               "how much of %s dissolves at %s is not known: say its solubility, or stand "
+                               "a jar of it out for a night",
+                               p->dose->name, say_coldest(s));
+    if (s->asked->coldest.value < table_begins(p->dose->part) - 1e-9 &&
+        !aq_sheet_caution(sheet, "the solubility of %s is said from %s upwards, and less dissolves at %s",
+                          p->dose->name, aq_say(s->arena, table_begins(p->dose->part), "degC"),
+                          say_coldest(s)))
+        return false;
     if (p->tabled && !aq_sheet_assume(sheet, "solubility of %s: %s at %s, alone in water, by handbooks",
                                       p->dose->name, aq_say(s->arena, p->dissolves, "g/L"), say_coldest(s)))
         return false;
