@@ -94,6 +94,20 @@ aq_status aq_follow_stage(aq_filling *f)
     return a->stuck && a->recipe ? stage_of_day(f) : AQ_OK;
 }
 
+/* The first tolerance of the line that no target has; those of a stage may be of more than the line wants. */
+static const aq_named_amount *without_target(const aq_amounts *tolerance, const aq_amounts *targets)
+{
+    for (size_t i = 0; i < tolerance->count; i++) {
+        size_t j = 0;
+
+        while (j < targets->count && strcmp(targets->at[j].name, tolerance->at[i].name) != 0)
+            j++;
+        if (j == targets->count)
+            return &tolerance->at[i];
+    }
+    return NULL;
+}
+
 aq_status aq_follow_aim(aq_filling *f)
 {
     aq_asked *a = f->asked;
@@ -102,7 +116,8 @@ aq_status aq_follow_aim(aq_filling *f)
     aq_range ph = a->aim.ph.low.given                                               ? a->aim.ph
                   : tank && tank->ph.low.given && !(by_line && stage->ph.low.given) ? tank->ph
                                                                                     : stage->ph;
-    aq_amounts tolerance = a->aim.tolerance.count ? a->aim.tolerance : stage->tolerance;
+    const aq_named_amount *stray;
+    const aq_amounts own = a->aim.tolerance, tolerance = own.count ? own : stage->tolerance;
 
     if (!a->mist_ec.high.given)
         a->mist_ec = a->stage.mist_ec;
@@ -111,6 +126,10 @@ aq_status aq_follow_aim(aq_filling *f)
     if (!aq_aim_given(&a->aim)) /* a stage that the line names goes before what the tank is usually fed */
         a->aim = tank && aq_aim_given(tank) && !(by_line && aq_aim_given(stage)) ? *tank : *stage;
     a->aim.ph = ph;
+    stray = without_target(&own, &a->aim.targets);
+    if (stray)
+        return aq_filling_complain(f, AQ_UNKNOWN_NAME, stray->place, "tolerance: %s is not among the targets",
+                                   stray->name);
     a->aim.tolerance = tolerance;
     if (!a->step.given && aq_filling_asks(f, AQ_INTO(step)))
         a->step = a->stage.step;
