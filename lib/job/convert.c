@@ -343,6 +343,18 @@ static const char *say_factor(const conversion *c, double value)
     return aq_arena_format(c->arena, "%s", digits);
 }
 
+/* What a unit's factor counts: the unit of its kind that has the factor 1. */
+static const char *base_of(aq_kind kind)
+{
+    size_t count;
+    const aq_unit *units = aq_unit_table(&count);
+
+    for (size_t i = 0; i < count; i++)
+        if (units[i].factor == 1 && aq_kind_equal(units[i].kind, kind))
+            return units[i].name;
+    return aq_kind_equal(kind, AQ_KIND_HARDNESS) ? "eq/L" : "of one";
+}
+
 /* The units that a text is made of, each with its source. */
 static bool why_units(aq_sheet *sheet, conversion *c, const char *text)
 {
@@ -351,8 +363,8 @@ static bool why_units(aq_sheet *sheet, conversion *c, const char *text)
         const aq_unit *unit;
 
         if (length && aq_unit_find(&unit, text, length, &c->said, NULL) == AQ_OK && unit->factor != 1 &&
-            !aq_sheet_why(sheet, "%s: %s base units; %s", unit->name, say_factor(c, unit->factor),
-                          unit->source))
+            !aq_sheet_why(sheet, "%s: %s %s; %s", unit->name, say_factor(c, unit->factor),
+                          base_of(unit->kind), unit->source))
             return false;
         text += length;
         text += strspn(text, "/. 0123456789");
