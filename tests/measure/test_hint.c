@@ -251,6 +251,7 @@ static void test_an_ec_slope_is_hinted_at_piece_by_piece(void **state)
         { "0.4 mS/cm per mL/galon", "\"galon\" is not a unit we know; the nearest is gal-us or gal-imp" },
         { "0.4 mS/cm per 100 Mg/L N", "\"Mg\" is not a unit we know; the nearest is mg" },
         { "0.4 EC per mL/L", "is it mS/cm" },
+        { "0.4 mS/cm per mL/kgs", "\"kgs\" is not a unit we know; an EC slope needs" }, /* no mass */
     };
 
     (void)state;

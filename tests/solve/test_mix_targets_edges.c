@@ -290,6 +290,7 @@ static void test_an_ec_that_is_there_already(void **state)
     p.ec = 1.0;
     a = solve(&p, arena);
     check_close("dosed first", a->x[2], 0.3, 1e-9);
+    check_close("what it then reads", a->ec_after[2], 0.6, 1e-9);
     check_close("the rest", a->x[0], 1, 1e-6);
     check_close("none", a->x[1], 1, 1e-6);
     free(column);
