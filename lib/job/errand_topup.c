@@ -45,32 +45,41 @@ static aq_status scaled(aq_amounts *out, aq_arena *arena, const aq_amounts *rate
     return AQ_OK;
 }
 
-/* Days since the week's last change before this task; NaN where the week has none. */
-static double since_change(const aq_task *task)
+/* Days since the last of those times of the week before this task; INFINITY where there is none. */
+static double since(const aq_task *task, const aq_weektimes *times)
 {
+    double least = INFINITY;
+
     for (long back = 0; back <= 7; back++) {
         aq_date day = aq_date_add(task->at.date, -back);
 
-        for (size_t i = 0; i < task->entry->change.count; i++) {
-            const aq_weektime *change = &task->entry->change.at[i];
-            double days = aq_errand_days((aq_moment){ day, change->minute }, task->at);
+        for (size_t i = 0; i < times->count; i++) {
+            double days = aq_errand_days((aq_moment){ day, times->at[i].minute }, task->at);
 
-            if (change->day == aq_date_weekday(day) && days > 0)
-                return days;
+            if (times->at[i].day == aq_date_weekday(day) && days > 0)
+                least = fmin(least, days);
         }
     }
-    return NAN;
+    return least;
 }
 
-/* What is poured in: as the week says; up to the fill where the level was followed; or what was drunk since the change
- * that the week had before this plan began. */
+/* Days since the week last filled the tank: a change, or a top-up, which fills it too. INFINITY where it has no change. */
+static double since_full(const aq_task *task)
+{
+    double change = since(task, &task->entry->change);
+
+    return isfinite(change) ? fmin(change, since(task, &task->entry->top_up)) : change;
+}
+
+/* What is poured in: as the week says; up to the fill where the level was followed; or what was drunk since the
+ * week last filled the tank, before this plan or in it. */
 static aq_status litres_of(double *out, bool *supposed, aq_errands *errands, const aq_task *task,
                            const aq_asked *asked, aq_error *err)
 {
     aq_tank_state found = { 0 };
     aq_errand_thirst drinks;
     aq_quantity uses;
-    double days = since_change(task);
+    double days = since_full(task);
 
     aq_errand_drinks(&drinks, errands, task->reservoir, task->entry, task->at.date);
     uses = drinks.uses;
