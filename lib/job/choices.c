@@ -86,14 +86,6 @@ static const aq_sheet *try_choice(aq_arena *arena, const aq_job *job, const aq_n
     return sheet;
 }
 
-static const aq_figure *figure_of(const aq_sheet *sheet, const char *name)
-{
-    for (size_t i = 0; i < sheet->figures.count; i++)
-        if (sheet->figures.at[i].amount.given && strcmp(sheet->figures.at[i].name, name) == 0)
-            return &sheet->figures.at[i];
-    return NULL;
-}
-
 /* Whether two sheets say another amount there, by more than is printed: 4 gal-us are not 4 gal-imp. */
 static bool differ(aq_amount one, aq_amount other)
 {
@@ -105,7 +97,7 @@ static bool differ(aq_amount one, aq_amount other)
 static const char *say_difference(const aq_sheet *sheet, const aq_sheet *other)
 {
     for (size_t i = 0; i < sheet->figures.count; i++) {
-        const aq_figure *own = &sheet->figures.at[i], *its = figure_of(other, own->name);
+        const aq_figure *own = &sheet->figures.at[i], *its = aq_figures_amount_of(&other->figures, own->name);
 
         if (its && differ(own->amount, its->amount))
             return aq_headline_figure(sheet, own);

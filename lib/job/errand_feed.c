@@ -32,14 +32,6 @@ aq_status aq_errand_unknown(aq_arena *arena, aq_place place, const char *where, 
 
 /* ---- groups ---- */
 
-static bool holds_part(const aq_together *group, const char *name)
-{
-    for (size_t i = 0; i < group->parts.count; i++)
-        if (strcmp(group->parts.at[i].name, name) == 0)
-            return true;
-    return false;
-}
-
 /* A tank that is fed with one group of the line keeps that group, its members, and the parts of no group. */
 static aq_status keep_group(aq_errands *errands, aq_asked *asked, const char *name)
 {
@@ -65,7 +57,7 @@ static aq_status keep_group(aq_errands *errands, aq_asked *asked, const char *na
         aq_part *kept;
 
         for (size_t j = 0; parts.at[i].name && j < all.count; j++)
-            if (holds_part(&all.at[j], parts.at[i].name)) {
+            if (aq_together_has(&all.at[j], parts.at[i].name)) {
                 grouped = true;
                 wanted = wanted || (all.at[j].name && strcmp(all.at[j].name, name) == 0);
             }

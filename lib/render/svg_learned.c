@@ -17,14 +17,6 @@ typedef struct {
     double other;             /* diamond or cross; NaN: none */
 } marks;
 
-static const aq_figure *figure(const aq_record *record, const char *name)
-{
-    for (size_t i = 0; i < record->figures.count; i++)
-        if (strcmp(record->figures.at[i].name, name) == 0 && record->figures.at[i].amount.given)
-            return &record->figures.at[i];
-    return NULL;
-}
-
 static bool is_entry(const aq_record *record)
 {
     return strcmp(record->label, "entry") == 0;
@@ -33,22 +25,24 @@ static bool is_entry(const aq_record *record)
 /* The number that a line is about: it bears the interval. */
 static const aq_figure *said(const aq_record *record)
 {
-    const aq_figure *slope = figure(record, "slope"), *volume = figure(record, "volume");
+    const aq_figure *slope = aq_figures_amount_of(&record->figures, "slope"),
+                    *volume = aq_figures_amount_of(&record->figures, "volume");
 
-    return is_entry(record) ? figure(record, "expected") : slope ? slope : volume;
+    return is_entry(record) ? aq_figures_amount_of(&record->figures, "expected") : slope ? slope : volume;
 }
 
 /* What label or marks say; a label of nothing says nothing. */
 static const aq_figure *label_of(const aq_record *record)
 {
-    const aq_figure *label = figure(record, "label");
+    const aq_figure *label = aq_figures_amount_of(&record->figures, "label");
 
     return label && label->amount.value > 0 ? label : NULL;
 }
 
 static marks marks_of(const aq_record *record)
 {
-    const aq_figure *about = said(record), *label = label_of(record), *read = figure(record, "read");
+    const aq_figure *about = said(record), *label = label_of(record),
+                    *read = aq_figures_amount_of(&record->figures, "read");
     const aq_figure *other = is_entry(record) ? read : label;
     double unit = is_entry(record) ? 1 : label ? label->amount.value : about->amount.value;
     double within = isfinite(about->amount.within) ? about->amount.within : 0;
@@ -61,7 +55,7 @@ static bool drawn(const aq_record *record, bool entries)
 {
     const aq_figure *about = is_entry(record) == entries ? said(record) : NULL;
 
-    return about && about->amount.value > 0 && (!entries || figure(record, "read"));
+    return about && about->amount.value > 0 && (!entries || aq_figures_amount_of(&record->figures, "read"));
 }
 
 /* The scale: all marks, with a twentieth to spare at either end. */
@@ -118,7 +112,8 @@ static void within(aq_buffer *out, aq_spoken number)
 /* "0.412 ± 0.010 mS/cm per mL/L: Part A, label 0.42"; "read 1.12, not 1.60 ± 0.12: entry 7, Mon 2 Mar 2026" */
 static void words(aq_buffer *out, const aq_record *record)
 {
-    const aq_figure *other = is_entry(record) ? figure(record, "read") : label_of(record);
+    const aq_figure *other =
+        is_entry(record) ? aq_figures_amount_of(&record->figures, "read") : label_of(record);
     const char *what = strcmp(record->label, "tank") == 0 ? "marks" : "label";
     aq_spoken number = aq_spoken_amount(&said(record)->amount);
 

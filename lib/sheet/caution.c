@@ -323,19 +323,11 @@ static bool label_passed_knowingly(const aq_scene *scene)
     return scene->sheet->over_label && label_passed(scene);
 }
 
-static const aq_figure *figure_named(const aq_figures *figures, const char *name)
-{
-    for (size_t i = 0; i < figures->count; i++)
-        if (strcmp(figures->at[i].name, name) == 0 && figures->at[i].amount.given)
-            return &figures->at[i];
-    return NULL;
-}
-
 /* A stock stronger than what the job found to stay dissolved at the coldest. */
 static bool crystals_at_night(const aq_scene *scene)
 {
-    const aq_figure *strength = figure_named(&scene->sheet->figures, "strength");
-    const aq_figure *allowed = figure_named(&scene->sheet->figures, "allowed");
+    const aq_figure *strength = aq_figures_amount_of(&scene->sheet->figures, "strength");
+    const aq_figure *allowed = aq_figures_amount_of(&scene->sheet->figures, "allowed");
     return strength && allowed && strength->amount.value > allowed->amount.value * (1 + 1e-9);
 }
 

@@ -87,6 +87,14 @@ bool aq_figures_amount(aq_arena *arena, aq_figures *figures, const char *name, a
     return figure_add(arena, figures, (aq_figure){ .name = name, .amount = amount });
 }
 
+const aq_figure *aq_figures_amount_of(const aq_figures *figures, const char *name)
+{
+    for (size_t i = 0; i < figures->count; i++)
+        if (figures->at[i].amount.given && strcmp(figures->at[i].name, name) == 0)
+            return &figures->at[i];
+    return NULL;
+}
+
 bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text)
 {
     return figure_add(arena, figures, (aq_figure){ .name = name, .text = text });

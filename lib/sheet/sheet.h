@@ -173,6 +173,8 @@ AQ_API bool aq_sheet_figure_text(aq_sheet *sheet, const char *name, const char *
 AQ_API bool aq_figures_add(aq_arena *arena, aq_figures *figures, const char *name, double value,
                            const char *unit);
 AQ_API bool aq_figures_amount(aq_arena *arena, aq_figures *figures, const char *name, aq_amount amount);
+/* The figure of that name whose amount is given, or NULL. */
+const aq_figure *aq_figures_amount_of(const aq_figures *figures, const char *name);
 AQ_API bool aq_figures_text(aq_arena *arena, aq_figures *figures, const char *name, const char *text);
 AQ_API aq_aside *aq_asides_add(aq_arena *arena, aq_asides *asides); /* with NaN where NaN means none */
 AQ_API bool aq_pours_add(aq_arena *arena, aq_pours *pours, aq_do what, const char *part, aq_amount amount);
